@@ -1,0 +1,23 @@
+//! Plans, checks and rehearses how radios of different agencies are joined at one incident.
+//!
+//! The crate is a stack of layers; each imports only from those above it in this list:
+//!
+//! 1. [`model`]: what a scenario holds and the one gate through which it changes
+//! 2. [`format`], [`history`], [`engineering`]: files, undo, formulas
+//! 3. [`hearing`]: who hears whom
+//! 4. [`picture`]: all that is derived of one scenario in one phase
+//! 5. [`checks`]: what will go wrong
+//! 6. `app` (the board, behind the feature `gui`) and [`cli`] (the headless verbs)
+//!
+//! `DEVELOPERS.md` has the code map; `tests/suite/architecture.rs` holds the layers.
+
+#[cfg(feature = "gui")]
+pub mod app;
+pub mod checks;
+pub mod cli;
+pub mod engineering;
+pub mod format;
+pub mod hearing;
+pub mod history;
+pub mod model;
+pub mod picture;
