@@ -1,1 +1,4 @@
-//! t
+//! The one test binary.
+
+mod hearing;
+mod lab;
