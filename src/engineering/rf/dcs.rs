@@ -6,7 +6,9 @@
 //!
 //! Formula: the word is the systematic codeword of the (23,12) Golay code: the twelve data bits are
 //! 100 followed by the nine bits of the octal code, the eleven parity bits are the remainder of
-//! `data * x^11` by the generator `x^11 + x^9 + x^7 + x^6 + x^5 + x + 1`.
+//! `data * x^11` by the generator. The generator published for the order in which the bits are sent,
+//! lowest first, is `x^11 + x^9 + x^7 + x^6 + x^5 + x + 1`; for a word written highest bit first it
+//! is the reciprocal, `x^11 + x^10 + x^6 + x^5 + x^4 + x^2 + 1`.
 //!
 //! Units: none. Codes are octal, 000 to 777.
 //!
@@ -19,7 +21,8 @@
 //!
 //! Worked example: code 023 gives the word `0x409F63`; 023 upright equals 047 inverted.
 
-const GENERATOR: u32 = 0b1010_1110_0011;
+/// The reciprocal generator, for words written highest bit first.
+const GENERATOR: u32 = 0b1100_0111_0101;
 const WORD_BITS: u32 = 23;
 const WORD_MASK: u32 = (1 << WORD_BITS) - 1;
 
@@ -46,22 +49,29 @@ pub fn same_on_air(a: (u16, bool), b: (u16, bool)) -> bool {
 mod tests {
     use super::*;
 
-    /// Words and inverted twins from published code tables of 83 standard codes.
-    const PUBLISHED: [(u16, u32, u16); 4] = [
-        (0o023, 0x0040_9F63, 0o047),
-        (0o025, 0x0040_AEB7, 0o244),
-        (0o026, 0x0040_B65D, 0o464),
-        (0o031, 0x0040_CD1F, 0o627),
-    ];
+    /// Code, word and inverted twin of 105 codes, from published code tables of the trade.
+    const PUBLISHED: &str = include_str!("../../../tests/data/dcs_words.csv");
 
     #[test]
     fn words_and_inverted_twins_are_as_published() {
-        for (code, published_word, twin) in PUBLISHED {
-            assert_eq!(word(code, false), published_word, "{code:03o}");
-            assert!(same_on_air((code, false), (twin, true)), "{code:03o} and {twin:03o}");
-            assert!(same_on_air((twin, false), (code, true)), "{twin:03o} and {code:03o}");
-            assert!(!same_on_air((code, false), (twin, false)), "{code:03o} upright twin");
+        let octal = |text: &str| u16::from_str_radix(text, 8).unwrap();
+        let mut checked = 0;
+        for line in PUBLISHED.lines().filter(|l| !l.starts_with('#')) {
+            let [code, published_word, twin] = line.split(',').collect::<Vec<_>>()[..] else {
+                panic!("three columns: {line}");
+            };
+            let published_word = u32::from_str_radix(published_word, 16).unwrap();
+            let code = octal(code);
+            assert_eq!(word(code, false), published_word, "{line}");
+            if !twin.is_empty() {
+                let twin = octal(twin);
+                assert!(same_on_air((code, false), (twin, true)), "{line}");
+                assert!(same_on_air((twin, false), (code, true)), "{line}");
+                assert!(!same_on_air((code, false), (twin, false)), "{line}");
+            }
+            checked += 1;
         }
+        assert_eq!(checked, 105);
     }
 
     #[test]
