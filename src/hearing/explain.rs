@@ -40,11 +40,21 @@ struct Trail {
 
 impl Trail {
     fn add(&mut self, at: impl Into<ThingId>, what: StepKind, delay_ms: u32, clipped_ms: u32) {
-        self.steps.push(Step { at: at.into(), what, delay_ms, clipped_ms });
+        self.steps.push(Step {
+            at: at.into(),
+            what,
+            delay_ms,
+            clipped_ms,
+        });
     }
 
     fn out(&mut self, encrypted: bool, port: Option<PortRef>, radio: Option<RadioId>) {
-        self.outings.push(Outing { step: self.steps.len().saturating_sub(1), encrypted, port, radio });
+        self.outings.push(Outing {
+            step: self.steps.len().saturating_sub(1),
+            encrypted,
+            port,
+            radio,
+        });
     }
 }
 
@@ -72,7 +82,14 @@ impl Explainer<'_> {
         }
         trail.add(to, StepKind::Hears, 0, 0);
         let secrecy = self.secrecy(&trail, to);
-        Some(Path { from: self.from, to, arrival, wait_ms: trail.wait_ms, steps: trail.steps, secrecy })
+        Some(Path {
+            from: self.from,
+            to,
+            arrival,
+            wait_ms: trail.wait_ms,
+            steps: trail.steps,
+            secrecy,
+        })
     }
 
     fn air(&self, trail: &mut Trail, emission: EmissionIx, label: Label) {
@@ -92,7 +109,12 @@ impl Explainer<'_> {
             Some(Node::In(_)) => {
                 let port = label.left_by.map(|out| self.net.entry(out));
                 let Some(port) = port else { return };
-                trail.add(port.port, StepKind::LeavesPort, port.leave_ms, port.clipped_ms);
+                trail.add(
+                    port.port,
+                    StepKind::LeavesPort,
+                    port.leave_ms,
+                    port.clipped_ms,
+                );
                 let radio = match port.output {
                     Output::Donor { radio, .. } => Some(radio),
                     Output::Person { .. } | Output::Tie { .. } => None,
@@ -126,8 +148,14 @@ impl Explainer<'_> {
                 if let Some(out) = label.left_by {
                     let out = self.net.entry(out);
                     trail.add(out.port, StepKind::LeavesPort, out.leave_ms, out.clipped_ms);
-                    if let (Output::Tie { latency_ms, encrypted, .. }, Some(Attachment::Tie(tie))) =
-                        (out.output, self.phase.attachments.get(&out.port))
+                    if let (
+                        Output::Tie {
+                            latency_ms,
+                            encrypted,
+                            ..
+                        },
+                        Some(Attachment::Tie(tie)),
+                    ) = (out.output, self.phase.attachments.get(&out.port))
                     {
                         trail.add(*tie, StepKind::Tied, latency_ms, 0);
                         trail.out(encrypted, Some(out.port), None);
@@ -152,7 +180,12 @@ impl Explainer<'_> {
             Some(Node::In(_)) => {
                 if let Some(out) = label.left_by {
                     let port = self.net.entry(out);
-                    trail.add(port.port, StepKind::LeavesPort, port.leave_ms, port.clipped_ms);
+                    trail.add(
+                        port.port,
+                        StepKind::LeavesPort,
+                        port.leave_ms,
+                        port.clipped_ms,
+                    );
                     self.person(trail, out);
                 }
             }
@@ -163,7 +196,12 @@ impl Explainer<'_> {
     /// Adds the telephone or headset at a port.
     fn person(&self, trail: &mut Trail, entry: EntryIx) {
         let here = self.net.entry(entry);
-        let Output::Person { latency_ms, open, .. } = here.output else { return };
+        let Output::Person {
+            latency_ms, open, ..
+        } = here.output
+        else {
+            return;
+        };
         match self.phase.attachments.get(&here.port) {
             Some(Attachment::Telephone(id)) => trail.add(*id, StepKind::Called, latency_ms, 0),
             Some(Attachment::Headset(id)) => trail.add(*id, StepKind::Worn, latency_ms, 0),
@@ -175,26 +213,38 @@ impl Explainer<'_> {
     }
 
     fn receive(&self, trail: &mut Trail, radio: RadioId, emission: EmissionIx) {
-        let Some(radio) = self.scenario.radios.get(radio) else { return };
+        let Some(radio) = self.scenario.radios.get(radio) else {
+            return;
+        };
         if let Some((channel, by_scan)) = self.hears_on(radio, emission) {
             trail.add(radio.id, StepKind::Receives { channel, by_scan }, 0, 0);
         }
     }
 
     /// Returns the channel on which a radio hears an emission, the selected one first.
-    fn hears_on(&self, radio: &Radio, emission: EmissionIx) -> Option<(crate::model::ChannelId, bool)> {
+    fn hears_on(
+        &self,
+        radio: &Radio,
+        emission: EmissionIx,
+    ) -> Option<(crate::model::ChannelId, bool)> {
         let signal = &self.net.emission(emission).signal;
         let selected = self.scenario.selected_channel(self.phase, radio);
         let scanned = radio.scans.iter().copied().filter(|c| Some(*c) != selected);
-        selected.map(|c| (c, false)).into_iter().chain(scanned.map(|c| (c, true))).find(
-            |(channel, _)| {
-                let Some(entry) = radio.entry(*channel) else { return false };
-                let Some(channel) = self.scenario.channels.get(*channel) else { return false };
+        selected
+            .map(|c| (c, false))
+            .into_iter()
+            .chain(scanned.map(|c| (c, true)))
+            .find(|(channel, _)| {
+                let Some(entry) = radio.entry(*channel) else {
+                    return false;
+                };
+                let Some(channel) = self.scenario.channels.get(*channel) else {
+                    return false;
+                };
                 rules::tuner_of(radio, entry, channel).is_ok_and(|tuner| {
                     rules::reception_faults(&tuner, &radio.keys, signal).is_empty()
                 })
-            },
-        )
+            })
     }
 
     fn carried(&self, party: Party) -> impl Iterator<Item = &Radio> {
@@ -227,13 +277,19 @@ impl Explainer<'_> {
     fn hearing_radio(&self, to: Party, emission: EmissionIx) -> Option<RadioId> {
         let radios: Vec<&Radio> = self.carried(to).collect();
         let find = |scanned: bool| {
-            radios.iter().find(|r| self.hears_on(r, emission).is_some_and(|(_, s)| s == scanned))
+            radios.iter().find(|r| {
+                self.hears_on(r, emission)
+                    .is_some_and(|(_, s)| s == scanned)
+            })
         };
         find(false).or_else(|| find(true)).map(|radio| radio.id)
     }
 
     fn wait_ms(&self, emission: EmissionIx) -> u32 {
-        let habit = self.net.habit_of(self.from).map(|h| &self.net.habits[h as usize]);
+        let habit = self
+            .net
+            .habit_of(self.from)
+            .map(|h| &self.net.habits[h as usize]);
         habit
             .and_then(|h| h.emissions.iter().find(|(e, _)| *e == emission))
             .map_or(0, |(_, wait_ms)| *wait_ms)
@@ -245,7 +301,12 @@ impl Explainer<'_> {
             return Secrecy::Clear;
         }
         match trail.outings.iter().find(|o| !o.encrypted) {
-            Some(Outing { step, port: Some(port), radio, .. }) => {
+            Some(Outing {
+                step,
+                port: Some(port),
+                radio,
+                ..
+            }) => {
                 let mut listeners: BTreeSet<Party> = self.clear_listeners.iter().copied().collect();
                 listeners.insert(to);
                 listeners.remove(&self.from);
@@ -256,7 +317,9 @@ impl Explainer<'_> {
                     listeners: listeners.into_iter().collect(),
                 }
             }
-            _ => Secrecy::Kept { opened_in: self.opened_in(trail) },
+            _ => Secrecy::Kept {
+                opened_in: self.opened_in(trail),
+            },
         }
     }
 
@@ -271,16 +334,25 @@ pub(super) fn clear_listeners(net: &Network, walker: &Walker<'_>) -> Vec<Party> 
     for node in walker.touched() {
         match node {
             Node::Air(ix) if net.emission(*ix).signal.key.is_none() => {
-                habits.extend(net.hearers[*ix as usize].iter().filter_map(|(h, _)| match h {
-                    Hearer::Habit(habit) => Some(*habit),
-                    Hearer::Entry(_) => None,
-                }));
+                habits.extend(
+                    net.hearers[*ix as usize]
+                        .iter()
+                        .filter_map(|(h, _)| match h {
+                            Hearer::Habit(habit) => Some(*habit),
+                            Hearer::Entry(_) => None,
+                        }),
+                );
             }
             Node::In(ix) => {
-                habits.extend(net.outputs(*ix).filter_map(|out| match net.entry(out).output {
-                    Output::Person { habit, open: true, .. } => Some(habit),
-                    _ => None,
-                }));
+                habits.extend(
+                    net.outputs(*ix)
+                        .filter_map(|out| match net.entry(out).output {
+                            Output::Person {
+                                habit, open: true, ..
+                            } => Some(habit),
+                            _ => None,
+                        }),
+                );
             }
             Node::Air(_) | Node::Ear(_) => {}
         }

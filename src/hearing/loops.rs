@@ -44,8 +44,9 @@ pub struct OwnEcho {
 pub(super) fn find(net: &Network) -> Vec<Loop> {
     let edges = edges(net);
     let mut graph: DiGraph<EntryIx, ()> = DiGraph::with_capacity(net.entries.len(), edges.len());
-    let nodes: Vec<NodeIndex> =
-        (0..net.entries.len()).map(|ix| graph.add_node(ix as EntryIx)).collect();
+    let nodes: Vec<NodeIndex> = (0..net.entries.len())
+        .map(|ix| graph.add_node(ix as EntryIx))
+        .collect();
     for (from, tos) in &edges {
         for (to, _) in tos {
             graph.add_edge(nodes[*from as usize], nodes[*to as usize], ());
@@ -53,12 +54,12 @@ pub(super) fn find(net: &Network) -> Vec<Loop> {
     }
     let mut loops: Vec<Loop> = tarjan_scc(&graph)
         .into_iter()
-        .filter(|part| {
-            part.len() > 1 || part.first().is_some_and(|n| graph.contains_edge(*n, *n))
-        })
+        .filter(|part| part.len() > 1 || part.first().is_some_and(|n| graph.contains_edge(*n, *n)))
         .filter_map(|part| {
-            let members: BTreeSet<EntryIx> =
-                part.into_iter().filter_map(|n| graph.node_weight(n).copied()).collect();
+            let members: BTreeSet<EntryIx> = part
+                .into_iter()
+                .filter_map(|n| graph.node_weight(n).copied())
+                .collect();
             shortest(net, &edges, &members)
         })
         .collect();
@@ -75,12 +76,17 @@ fn edges(net: &Network) -> Edges {
             let mut tos: Vec<(EntryIx, EntryIx)> = Vec::new();
             for out in net.outputs(from) {
                 match net.entry(out).output {
-                    Output::Donor { emission: Some(emission), .. } => {
+                    Output::Donor {
+                        emission: Some(emission),
+                        ..
+                    } => {
                         for emission in with_repeats(net, emission) {
                             tos.extend(entries_hearing(net, emission).map(|to| (to, out)));
                         }
                     }
-                    Output::Tie { other: Some(other), .. } => tos.push((other, out)),
+                    Output::Tie {
+                        other: Some(other), ..
+                    } => tos.push((other, out)),
                     Output::Donor { .. } | Output::Tie { .. } | Output::Person { .. } => {}
                 }
             }
@@ -92,10 +98,12 @@ fn edges(net: &Network) -> Edges {
 }
 
 fn entries_hearing(net: &Network, emission: EmissionIx) -> impl Iterator<Item = EntryIx> + '_ {
-    net.hearers[emission as usize].iter().filter_map(|(hearer, _)| match hearer {
-        Hearer::Entry(entry) => Some(*entry),
-        Hearer::Habit(_) => None,
-    })
+    net.hearers[emission as usize]
+        .iter()
+        .filter_map(|(hearer, _)| match hearer {
+            Hearer::Entry(entry) => Some(*entry),
+            Hearer::Habit(_) => None,
+        })
 }
 
 /// Lists an emission and everything repeaters make of it.
@@ -138,7 +146,12 @@ fn shortest(net: &Network, edges: &Edges, members: &BTreeSet<EntryIx>) -> Option
         }
     }
     legs.reverse();
-    let mut found = Loop { things: Vec::new(), groups: Vec::new(), ports: Vec::new(), donors: Vec::new() };
+    let mut found = Loop {
+        things: Vec::new(),
+        groups: Vec::new(),
+        ports: Vec::new(),
+        donors: Vec::new(),
+    };
     for (from, out) in legs {
         let (entry, exit) = (net.entry(from), net.entry(out));
         found.ports.push(entry.port);
@@ -147,9 +160,19 @@ fn shortest(net: &Network, edges: &Edges, members: &BTreeSet<EntryIx>) -> Option
             found.things.push(radio.into());
             found.donors.push(radio);
         }
-        found.things.extend([entry.port.into(), entry.group.into(), ThingId::from(exit.port)]);
-        if let Output::Donor { radio, emission: Some(emission) } = exit.output {
-            found.things.extend([radio.into(), ThingId::from(net.emission(emission).channel)]);
+        found.things.extend([
+            entry.port.into(),
+            entry.group.into(),
+            ThingId::from(exit.port),
+        ]);
+        if let Output::Donor {
+            radio,
+            emission: Some(emission),
+        } = exit.output
+        {
+            found
+                .things
+                .extend([radio.into(), ThingId::from(net.emission(emission).channel)]);
             found.donors.push(radio);
         }
     }

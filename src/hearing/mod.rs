@@ -65,7 +65,9 @@ impl Hearing {
     /// Complexity: one cheapest-way walk for each distinct habit over the part of the network that
     /// its message reaches; the number of units with the same habit does not matter.
     pub fn derive(scenario: &Scenario, phase: PhaseId) -> Self {
-        let Some(found) = scenario.phases.get(phase) else { return Self::default() };
+        let Some(found) = scenario.phases.get(phase) else {
+            return Self::default();
+        };
         let net = Network::build(scenario, found);
         let mut walker = Walker::new(&net);
         let reach = (0..net.habits.len() as HabitIx)
@@ -84,7 +86,12 @@ impl Hearing {
             })
             .collect();
         let loops = loops::find(&net);
-        Self { phase: Some(phase), net, reach, loops }
+        Self {
+            phase: Some(phase),
+            net,
+            reach,
+            loops,
+        }
     }
 
     /// Lists everybody who can speak or listen, in the order of their ids.
@@ -105,7 +112,9 @@ impl Hearing {
 
     /// Lists everybody who hears `from`, with what arrives, in the order of their ids.
     pub fn hearers(&self, from: Party) -> Vec<(Party, Arrival)> {
-        let Some(habit) = self.net.habit_of(from) else { return Vec::new() };
+        let Some(habit) = self.net.habit_of(from) else {
+            return Vec::new();
+        };
         let mut all: Vec<(Party, Arrival)> = self.reach[habit as usize]
             .iter()
             .flat_map(|(heard, arrival)| {
@@ -122,9 +131,13 @@ impl Hearing {
 
     /// Tells whether anybody at all hears `from`.
     pub fn is_heard(&self, from: Party) -> bool {
-        let Some(habit) = self.net.habit_of(from) else { return false };
+        let Some(habit) = self.net.habit_of(from) else {
+            return false;
+        };
         let alone = self.net.habits[habit as usize].members.len() < 2;
-        self.reach[habit as usize].iter().any(|(heard, _)| *heard != habit || !alone)
+        self.reach[habit as usize]
+            .iter()
+            .any(|(heard, _)| *heard != habit || !alone)
     }
 
     /// Lists groups of parties who send and hear alike; each list is sorted.
@@ -132,7 +145,12 @@ impl Hearing {
         self.net
             .habits
             .iter()
-            .map(|h| h.members.iter().map(|p| self.net.parties[*p as usize]).collect())
+            .map(|h| {
+                h.members
+                    .iter()
+                    .map(|p| self.net.parties[*p as usize])
+                    .collect()
+            })
             .collect()
     }
 
@@ -144,7 +162,11 @@ impl Hearing {
 
     /// Explains a whole message: one path for everybody who hears it.
     pub fn message(&self, scenario: &Scenario, from: Party) -> Vec<Path> {
-        let to: Vec<Party> = self.hearers(from).into_iter().map(|(party, _)| party).collect();
+        let to: Vec<Party> = self
+            .hearers(from)
+            .into_iter()
+            .map(|(party, _)| party)
+            .collect();
         self.explain(scenario, from, &to)
     }
 
@@ -158,7 +180,10 @@ impl Hearing {
         let mut all = Vec::new();
         for (group, members) in &self.net.groups {
             for sender in members {
-                let Output::Donor { emission: Some(emission), .. } = self.net.entry(*sender).output
+                let Output::Donor {
+                    emission: Some(emission),
+                    ..
+                } = self.net.entry(*sender).output
                 else {
                     continue;
                 };
@@ -182,7 +207,11 @@ impl Hearing {
         entries
             .filter_map(|ix| {
                 let entry = self.net.entry(*ix);
-                let Output::Donor { radio, emission: Some(emission) } = entry.output else {
+                let Output::Donor {
+                    radio,
+                    emission: Some(emission),
+                } = entry.output
+                else {
                     return None;
                 };
                 let sent = self.net.emission(emission);
@@ -205,7 +234,9 @@ impl Hearing {
     /// Returns how many groups of each grouped system a message takes up at once.
     pub fn talk_paths_taken(&self, from: Party) -> BTreeMap<SystemId, usize> {
         let mut taken = BTreeMap::new();
-        let Some(habit) = self.net.habit_of(from) else { return taken };
+        let Some(habit) = self.net.habit_of(from) else {
+            return taken;
+        };
         let mut walker = Walker::new(&self.net);
         walker.walk(habit);
         let mut spots: Vec<Spot> = walker
@@ -229,7 +260,11 @@ impl Hearing {
     /// Lists the parties who hear a donor's own transmission without a gateway between.
     pub fn hear_donor(&self, port: PortRef) -> Vec<Party> {
         let entry = self.net.entries.iter().find(|e| e.port == port);
-        let Some(Output::Donor { emission: Some(emission), .. }) = entry.map(|e| e.output) else {
+        let Some(Output::Donor {
+            emission: Some(emission),
+            ..
+        }) = entry.map(|e| e.output)
+        else {
             return Vec::new();
         };
         let mut all: Vec<Party> = loops::with_repeats(&self.net, emission)
@@ -253,9 +288,10 @@ impl Hearing {
     }
 
     fn explain(&self, scenario: &Scenario, from: Party, to: &[Party]) -> Vec<Path> {
-        let (Some(phase), Some(habit)) =
-            (self.phase.and_then(|p| scenario.phases.get(p)), self.net.habit_of(from))
-        else {
+        let (Some(phase), Some(habit)) = (
+            self.phase.and_then(|p| scenario.phases.get(p)),
+            self.net.habit_of(from),
+        ) else {
             return Vec::new();
         };
         let mut walker = Walker::new(&self.net);

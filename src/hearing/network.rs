@@ -70,11 +70,25 @@ pub(super) struct Entry {
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Output {
     /// To a donor, which sends the emission, or nothing when a rule stops it.
-    Donor { radio: RadioId, emission: Option<EmissionIx> },
+    Donor {
+        radio: RadioId,
+        emission: Option<EmissionIx>,
+    },
     /// To the party at a telephone or headset.
-    Person { habit: HabitIx, party: Party, latency_ms: u32, coded: bool, open: bool },
+    Person {
+        habit: HabitIx,
+        party: Party,
+        latency_ms: u32,
+        coded: bool,
+        open: bool,
+    },
     /// To the port at the other end of a tie.
-    Tie { other: Option<EntryIx>, latency_ms: u32, coded: bool, encrypted: bool },
+    Tie {
+        other: Option<EntryIx>,
+        latency_ms: u32,
+        coded: bool,
+        encrypted: bool,
+    },
 }
 
 /// What parties who are evaluated together have in common.
@@ -238,10 +252,12 @@ impl<'a> Builder<'a> {
             let mut access_ms = 0;
             let output = match attachment {
                 Attachment::Radio { radio, cable } => {
-                    let Some(radio) = self.scenario.radios.get(*radio) else { continue };
-                    let fits = cable.and_then(|c| self.scenario.cables.get(c)).is_none_or(|c| {
-                        c.fits(&radio.connector, &socket.connector)
-                    });
+                    let Some(radio) = self.scenario.radios.get(*radio) else {
+                        continue;
+                    };
+                    let fits = cable
+                        .and_then(|c| self.scenario.cables.get(c))
+                        .is_none_or(|c| c.fits(&radio.connector, &socket.connector));
                     if !fits {
                         continue;
                     }
@@ -249,10 +265,15 @@ impl<'a> Builder<'a> {
                     access_ms = sent.map_or(0, |(_, access_ms)| access_ms);
                     let ears = self.ears_of(radio);
                     self.net.donor_ears.insert(ix, ears);
-                    Output::Donor { radio: radio.id, emission: sent.map(|(e, _)| e) }
+                    Output::Donor {
+                        radio: radio.id,
+                        emission: sent.map(|(e, _)| e),
+                    }
                 }
                 Attachment::Telephone(id) => {
-                    let Some(telephone) = self.scenario.telephones.get(*id) else { continue };
+                    let Some(telephone) = self.scenario.telephones.get(*id) else {
+                        continue;
+                    };
                     let party = telephone.held_by.map_or(Party::Telephone(*id), Party::Unit);
                     people.entry(party).or_default().push(ix);
                     Output::Person {
@@ -264,13 +285,23 @@ impl<'a> Builder<'a> {
                     }
                 }
                 Attachment::Headset(id) => {
-                    let Some(headset) = self.scenario.headsets.get(*id) else { continue };
+                    let Some(headset) = self.scenario.headsets.get(*id) else {
+                        continue;
+                    };
                     let party = headset.held_by.map_or(Party::Headset(*id), Party::Unit);
                     people.entry(party).or_default().push(ix);
-                    Output::Person { habit: 0, party, latency_ms: 0, coded: false, open: false }
+                    Output::Person {
+                        habit: 0,
+                        party,
+                        latency_ms: 0,
+                        coded: false,
+                        open: false,
+                    }
                 }
                 Attachment::Tie(id) => {
-                    let Some(tie) = self.scenario.ties.get(*id) else { continue };
+                    let Some(tie) = self.scenario.ties.get(*id) else {
+                        continue;
+                    };
                     ties.entry(*id).or_default().push(ix);
                     Output::Tie {
                         other: None,
@@ -315,7 +346,9 @@ impl<'a> Builder<'a> {
             if let Party::Unit(unit) = party {
                 let carried = self.net.carried.get(unit).cloned().unwrap_or_default();
                 for radio in carried {
-                    let Some(radio) = self.scenario.radios.get(radio) else { continue };
+                    let Some(radio) = self.scenario.radios.get(radio) else {
+                        continue;
+                    };
                     emissions.extend(self.emission_of(radio, None));
                     ears.extend(self.ears_of(radio));
                 }
@@ -326,26 +359,27 @@ impl<'a> Builder<'a> {
             ears.dedup();
             let entries = people.remove(party).unwrap_or_default();
             let key = (emissions, ears, entries);
-            let ix = match by_key.get(&key) {
-                Some(ix) => *ix,
-                None => {
-                    let ix = self.net.habits.len() as HabitIx;
-                    self.net.habits.push(Habit {
-                        members: Vec::new(),
-                        emissions: key.0.clone(),
-                        entries: key.2.clone(),
-                    });
-                    self.habit_ears.push(key.1.clone());
-                    by_key.insert(key, ix);
-                    ix
-                }
+            let ix = if let Some(ix) = by_key.get(&key) {
+                *ix
+            } else {
+                let ix = self.net.habits.len() as HabitIx;
+                self.net.habits.push(Habit {
+                    members: Vec::new(),
+                    emissions: key.0.clone(),
+                    entries: key.2.clone(),
+                });
+                self.habit_ears.push(key.1.clone());
+                by_key.insert(key, ix);
+                ix
             };
             self.net.habits[ix as usize].members.push(number as u32);
             self.net.habit_of.push(ix);
         }
         self.net.parties = parties;
         for entry in 0..self.net.entries.len() {
-            let Output::Person { party, .. } = self.net.entries[entry].output else { continue };
+            let Output::Person { party, .. } = self.net.entries[entry].output else {
+                continue;
+            };
             let speaker = self.net.habit_of(party);
             if let (Output::Person { habit, .. }, Some(speaker)) =
                 (&mut self.net.entries[entry].output, speaker)
@@ -361,19 +395,27 @@ impl<'a> Builder<'a> {
         for (entry, listenings) in &self.net.donor_ears {
             for listening in listenings {
                 let hearer = Hearer::Entry(*entry);
-                ears.entry(listening.tuner.spot).or_default().push((*listening, hearer));
+                ears.entry(listening.tuner.spot)
+                    .or_default()
+                    .push((*listening, hearer));
             }
         }
         for (habit, listenings) in std::mem::take(&mut self.habit_ears).into_iter().enumerate() {
             for listening in listenings {
                 let hearer = Hearer::Habit(habit as HabitIx);
-                ears.entry(listening.tuner.spot).or_default().push((listening, hearer));
+                ears.entry(listening.tuner.spot)
+                    .or_default()
+                    .push((listening, hearer));
             }
         }
         let mut repeaters: BTreeMap<Frequency, Vec<ChannelId>> = BTreeMap::new();
         for channel in self.scenario.channels.iter() {
             if let Some(c) = channel.conventional()
-                && self.scenario.systems.get(channel.system).is_some_and(|s| s.kind.repeats())
+                && self
+                    .scenario
+                    .systems
+                    .get(channel.system)
+                    .is_some_and(|s| s.kind.repeats())
             {
                 repeaters.entry(c.tx).or_default().push(channel.id);
             }
@@ -386,8 +428,12 @@ impl<'a> Builder<'a> {
             let mut repeated = Vec::new();
             if let Spot::Frequency(input) = emission.signal.spot {
                 for id in repeaters.get(&input).into_iter().flatten() {
-                    let Some(channel) = self.scenario.channels.get(*id) else { continue };
-                    let Some(system) = self.scenario.systems.get(channel.system) else { continue };
+                    let Some(channel) = self.scenario.channels.get(*id) else {
+                        continue;
+                    };
+                    let Some(system) = self.scenario.systems.get(channel.system) else {
+                        continue;
+                    };
                     if let Some(Ok(signal)) = rules::repeats(channel, system, &emission.signal) {
                         repeated.push(self.intern(Emission {
                             signal,
@@ -455,20 +501,31 @@ impl<'a> Builder<'a> {
         let tuner = |channel| {
             let entry = radio.entry(channel)?;
             let channel = self.scenario.channels.get(channel)?;
-            let dead = self.scenario.systems.get(channel.system).is_none_or(|s| {
-                s.kind.is_grouped() && (s.talk_paths == 0 || s.coverage <= 0.0)
-            });
-            if dead { None } else { rules::tuner_of(radio, entry, channel).ok() }
+            let dead =
+                self.scenario.systems.get(channel.system).is_none_or(|s| {
+                    s.kind.is_grouped() && (s.talk_paths == 0 || s.coverage <= 0.0)
+                });
+            if dead {
+                None
+            } else {
+                rules::tuner_of(radio, entry, channel).ok()
+            }
         };
-        let own = selected
-            .and_then(tuner)
-            .map(|tuner| Listening { tuner, keys, by_scan: false });
+        let own = selected.and_then(tuner).map(|tuner| Listening {
+            tuner,
+            keys,
+            by_scan: false,
+        });
         let scanned = radio
             .scans
             .iter()
             .filter(|c| Some(**c) != selected)
             .filter_map(|c| tuner(*c))
-            .map(|tuner| Listening { tuner, keys, by_scan: true });
+            .map(|tuner| Listening {
+                tuner,
+                keys,
+                by_scan: true,
+            });
         own.into_iter().chain(scanned).collect()
     }
 

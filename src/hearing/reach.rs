@@ -66,7 +66,13 @@ pub(super) struct Walker<'a> {
 }
 
 const BLANK: Label = Label {
-    cost: Cost { scans: 0, delay_ms: 0, clipped_ms: 0, codecs: 0, hops: 0 },
+    cost: Cost {
+        scans: 0,
+        delay_ms: 0,
+        clipped_ms: 0,
+        codecs: 0,
+        hops: 0,
+    },
     encrypted: true,
     before: None,
     left_by: None,
@@ -97,20 +103,32 @@ impl<'a> Walker<'a> {
         }
         for entry in &habit.entries {
             let (latency_ms, coded, open) = match net.entry(*entry).output {
-                Output::Person { latency_ms, coded, open, .. } => (latency_ms, coded, open),
+                Output::Person {
+                    latency_ms,
+                    coded,
+                    open,
+                    ..
+                } => (latency_ms, coded, open),
                 Output::Donor { .. } | Output::Tie { .. } => continue,
             };
-            let step = Cost { delay_ms: latency_ms, codecs: u16::from(coded), hops: 1, ..Cost::default() };
+            let step = Cost {
+                delay_ms: latency_ms,
+                codecs: u16::from(coded),
+                hops: 1,
+                ..Cost::default()
+            };
             self.offer(BLANK, None, None, Node::In(*entry), step, !open);
         }
         while let Some(Reverse((cost, node))) = self.queue.pop() {
-            let Some(label) = self.label(node) else { continue };
+            let Some(label) = self.label(node) else {
+                continue;
+            };
             if label.cost != cost {
                 continue;
             }
             match node {
-                Node::Air(emission) => self.from_air(label, emission),
-                Node::In(entry) => self.from_entry(label, entry),
+                Node::Air(emission) => self.spread_air(label, emission),
+                Node::In(entry) => self.spread_group(label, entry),
                 Node::Ear(_) => {}
             }
         }
@@ -138,7 +156,7 @@ impl<'a> Walker<'a> {
         })
     }
 
-    fn from_air(&mut self, label: Label, emission: EmissionIx) {
+    fn spread_air(&mut self, label: Label, emission: EmissionIx) {
         let net = self.net;
         let here = Some(Node::Air(emission));
         for repeated in &net.repeated[emission as usize] {
@@ -150,7 +168,11 @@ impl<'a> Walker<'a> {
             self.offer(label, here, None, Node::Air(*repeated), step, true);
         }
         for (hearer, by_scan) in &net.hearers[emission as usize] {
-            let step = Cost { scans: u16::from(*by_scan), hops: 1, ..Cost::default() };
+            let step = Cost {
+                scans: u16::from(*by_scan),
+                hops: 1,
+                ..Cost::default()
+            };
             let node = match hearer {
                 Hearer::Entry(entry) => Node::In(*entry),
                 Hearer::Habit(habit) => Node::Ear(*habit),
@@ -159,7 +181,7 @@ impl<'a> Walker<'a> {
         }
     }
 
-    fn from_entry(&mut self, label: Label, entry: EntryIx) {
+    fn spread_group(&mut self, label: Label, entry: EntryIx) {
         let net = self.net;
         let here = Some(Node::In(entry));
         for out in net.outputs(entry) {
@@ -171,17 +193,53 @@ impl<'a> Walker<'a> {
                 ..Cost::default()
             };
             match port.output {
-                Output::Donor { emission: Some(emission), .. } => {
+                Output::Donor {
+                    emission: Some(emission),
+                    ..
+                } => {
                     self.onto_air(label, here, Some(out), emission, leave);
                 }
                 Output::Donor { emission: None, .. } | Output::Tie { other: None, .. } => {}
-                Output::Person { habit, latency_ms, coded, open, .. } => {
-                    let call = Cost { delay_ms: latency_ms, codecs: u16::from(coded), ..Cost::default() };
-                    self.offer(label, here, Some(out), Node::Ear(habit), leave.then(call), !open);
+                Output::Person {
+                    habit,
+                    latency_ms,
+                    coded,
+                    open,
+                    ..
+                } => {
+                    let call = Cost {
+                        delay_ms: latency_ms,
+                        codecs: u16::from(coded),
+                        ..Cost::default()
+                    };
+                    self.offer(
+                        label,
+                        here,
+                        Some(out),
+                        Node::Ear(habit),
+                        leave.then(call),
+                        !open,
+                    );
                 }
-                Output::Tie { other: Some(other), latency_ms, coded, encrypted } => {
-                    let tie = Cost { delay_ms: latency_ms, codecs: u16::from(coded), ..Cost::default() };
-                    self.offer(label, here, Some(out), Node::In(other), leave.then(tie), encrypted);
+                Output::Tie {
+                    other: Some(other),
+                    latency_ms,
+                    coded,
+                    encrypted,
+                } => {
+                    let tie = Cost {
+                        delay_ms: latency_ms,
+                        codecs: u16::from(coded),
+                        ..Cost::default()
+                    };
+                    self.offer(
+                        label,
+                        here,
+                        Some(out),
+                        Node::In(other),
+                        leave.then(tie),
+                        encrypted,
+                    );
                 }
             }
         }
@@ -203,7 +261,14 @@ impl<'a> Walker<'a> {
             ..Cost::default()
         };
         let protected = sent.signal.key.is_some();
-        self.offer(label, before, left_by, Node::Air(emission), leave.then(air), protected);
+        self.offer(
+            label,
+            before,
+            left_by,
+            Node::Air(emission),
+            leave.then(air),
+            protected,
+        );
     }
 
     fn offer(
@@ -217,7 +282,9 @@ impl<'a> Walker<'a> {
     ) {
         let cost = label.cost.then(step);
         let index = self.index(node);
-        let Some(slot) = self.labels.get_mut(index) else { return };
+        let Some(slot) = self.labels.get_mut(index) else {
+            return;
+        };
         if slot.0 == self.round {
             if slot.1.cost <= cost {
                 return;
@@ -226,7 +293,15 @@ impl<'a> Walker<'a> {
             self.touched.push(node);
         }
         let encrypted = label.encrypted && protected;
-        *slot = (self.round, Label { cost, encrypted, before, left_by });
+        *slot = (
+            self.round,
+            Label {
+                cost,
+                encrypted,
+                before,
+                left_by,
+            },
+        );
         self.queue.push(Reverse((cost, node)));
     }
 

@@ -7,8 +7,8 @@ use std::collections::BTreeSet;
 
 use crate::engineering::rf::dcs;
 use crate::model::{
-    AccessCode, Carrier, Channel, Effective, Frequency, KeyRef, Mode, Programmed, Protection, Radio,
-    System, SystemId, SystemKind,
+    AccessCode, Carrier, Channel, Effective, Frequency, KeyRef, Mode, Programmed, Protection,
+    Radio, System, SystemId, SystemKind,
 };
 
 /// Where on the air.
@@ -102,7 +102,11 @@ pub fn signal_of(
     channel: &Channel,
     system: &System,
 ) -> Result<Signal, Vec<Fault>> {
-    let Effective { carrier, protection, .. } = entry.effective(channel);
+    let Effective {
+        carrier,
+        protection,
+        ..
+    } = entry.effective(channel);
     let mut faults = Vec::new();
     if entry.receive_only {
         faults.push(Fault::ReceiveOnly);
@@ -118,7 +122,14 @@ pub fn signal_of(
             if system.talk_paths == 0 {
                 faults.push(Fault::NoTalkPath(system.id));
             }
-            (Spot::Group { system: system.id, group }, mode, AccessCode::None)
+            (
+                Spot::Group {
+                    system: system.id,
+                    group,
+                },
+                mode,
+                AccessCode::None,
+            )
         }
     };
     // A repeater out of reach still lets radios hear each other directly: see `repeats`.
@@ -138,16 +149,25 @@ pub fn signal_of(
     {
         faults.push(Fault::NoKeyToSend(key));
     }
-    if faults.is_empty() { Ok(Signal { spot, mode, code, key }) } else { Err(faults) }
+    if faults.is_empty() {
+        Ok(Signal {
+            spot,
+            mode,
+            code,
+            key,
+        })
+    } else {
+        Err(faults)
+    }
 }
 
 /// Returns what a radio listens for on an entry, or every rule that stops it (rule 2).
-pub fn tuner_of(
-    radio: &Radio,
-    entry: &Programmed,
-    channel: &Channel,
-) -> Result<Tuner, Vec<Fault>> {
-    let Effective { carrier, encrypted_only, .. } = entry.effective(channel);
+pub fn tuner_of(radio: &Radio, entry: &Programmed, channel: &Channel) -> Result<Tuner, Vec<Fault>> {
+    let Effective {
+        carrier,
+        encrypted_only,
+        ..
+    } = entry.effective(channel);
     let mut faults = Vec::new();
     let (spot, mode, mixed, code) = match carrier {
         Carrier::Conventional(c) => {
@@ -158,7 +178,10 @@ pub fn tuner_of(
             (Spot::Frequency(c.rx), c.mode, mixed, c.rx_code)
         }
         Carrier::Grouped { group, mode } => {
-            let spot = Spot::Group { system: channel.system, group };
+            let spot = Spot::Group {
+                system: channel.system,
+                group,
+            };
             (spot, mode, false, AccessCode::None)
         }
     };
@@ -166,26 +189,37 @@ pub fn tuner_of(
         faults.push(Fault::NoMode(mode));
     }
     if faults.is_empty() {
-        Ok(Tuner { spot, mode, mixed, code, encrypted_only })
+        Ok(Tuner {
+            spot,
+            mode,
+            mixed,
+            code,
+            encrypted_only,
+        })
     } else {
         Err(faults)
     }
 }
 
 /// Lists every rule that keeps a receiver from hearing a signal; none when it hears (rules 2, 4).
-pub fn reception_faults(
-    tuner: &Tuner,
-    keys: &BTreeSet<KeyRef>,
-    signal: &Signal,
-) -> Vec<Fault> {
+pub fn reception_faults(tuner: &Tuner, keys: &BTreeSet<KeyRef>, signal: &Signal) -> Vec<Fault> {
     let mut faults = Vec::new();
     if tuner.spot != signal.spot {
-        faults.push(Fault::Elsewhere { sent: signal.spot, heard: tuner.spot });
+        faults.push(Fault::Elsewhere {
+            sent: signal.spot,
+            heard: tuner.spot,
+        });
     }
     if !takes_mode(tuner.mode, tuner.mixed, signal.mode) {
-        faults.push(Fault::OtherMode { sent: signal.mode, heard: tuner.mode });
+        faults.push(Fault::OtherMode {
+            sent: signal.mode,
+            heard: tuner.mode,
+        });
     } else if !opens(tuner.code, signal) {
-        faults.push(Fault::OtherCode { sent: signal.code, heard: tuner.code });
+        faults.push(Fault::OtherCode {
+            sent: signal.code,
+            heard: tuner.code,
+        });
     }
     match signal.key {
         Some(key) if !keys.contains(&key) => faults.push(Fault::NoKey(key)),
@@ -205,12 +239,19 @@ fn takes_mode(mode: Mode, mixed: bool, sent: Mode) -> bool {
 /// mixed-mode receiver with a NAC opens on any analogue signal.
 pub fn opens(asked: AccessCode, signal: &Signal) -> bool {
     match (asked, signal.code) {
-        (AccessCode::None, _) => true,
-        (AccessCode::Nac(AccessCode::NAC_RECEIVE_ANY | AccessCode::NAC_REPEAT_ANY), _) => true,
+        (
+            AccessCode::None
+            | AccessCode::Nac(AccessCode::NAC_RECEIVE_ANY | AccessCode::NAC_REPEAT_ANY),
+            _,
+        ) => true,
         (AccessCode::Nac(_), _) if signal.mode != Mode::P25 => true,
-        (AccessCode::Dcs { code, inverted }, AccessCode::Dcs { code: sent, inverted: turned }) => {
-            dcs::same_on_air((code, inverted), (sent, turned))
-        }
+        (
+            AccessCode::Dcs { code, inverted },
+            AccessCode::Dcs {
+                code: sent,
+                inverted: turned,
+            },
+        ) => dcs::same_on_air((code, inverted), (sent, turned)),
         (asked, sent) => asked == sent,
     }
 }
@@ -218,7 +259,11 @@ pub fn opens(asked: AccessCode, signal: &Signal) -> bool {
 /// What a channel's repeater sends on when a signal comes in, or why it stays down (rule 3).
 ///
 /// `None` when the channel has no repeater or the signal is not on its input frequency.
-pub fn repeats(channel: &Channel, system: &System, signal: &Signal) -> Option<Result<Signal, Fault>> {
+pub fn repeats(
+    channel: &Channel,
+    system: &System,
+    signal: &Signal,
+) -> Option<Result<Signal, Fault>> {
     let input = channel.conventional()?;
     if !system.kind.repeats() || signal.spot != Spot::Frequency(input.tx) {
         return None;
@@ -227,10 +272,16 @@ pub fn repeats(channel: &Channel, system: &System, signal: &Signal) -> Option<Re
         return Some(Err(Fault::NoCoverage(system.id)));
     }
     if !takes_mode(input.mode, input.mixed, signal.mode) {
-        return Some(Err(Fault::OtherMode { sent: signal.mode, heard: input.mode }));
+        return Some(Err(Fault::OtherMode {
+            sent: signal.mode,
+            heard: input.mode,
+        }));
     }
     if !opens(input.tx_code, signal) {
-        return Some(Err(Fault::OtherCode { sent: signal.code, heard: input.tx_code }));
+        return Some(Err(Fault::OtherCode {
+            sent: signal.code,
+            heard: input.tx_code,
+        }));
     }
     let any_nac = AccessCode::Nac(AccessCode::NAC_REPEAT_ANY);
     let code = if input.tx_code == any_nac {
@@ -243,7 +294,11 @@ pub fn repeats(channel: &Channel, system: &System, signal: &Signal) -> Option<Re
             code => code,
         }
     };
-    Some(Ok(Signal { spot: Spot::Frequency(input.rx), code, ..*signal }))
+    Some(Ok(Signal {
+        spot: Spot::Frequency(input.rx),
+        code,
+        ..*signal
+    }))
 }
 
 /// Returns the latency that goes with a radio's own transmission, in milliseconds.

@@ -3,11 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crosspatch::model::{
-    AccessCode, Attachment, Carrier, Channel, ChannelId, Conventional, Edit, Frequency, Gateway,
-    GatewayId, Headset, HeadsetId, KeyRef, Keying, LevelSetting, Mode, Party, PhaseId, Port,
-    PortKind, PortRef, Programmed, Protection, Radio, RadioId, Role, Scenario, System, SystemId,
-    SystemKind, TalkGroup, Telephone, TelephoneId, TelephoneKind, Thing, Tie, TieId, TieKind, Tone,
-    Unit, UnitId, Algorithm,
+    AccessCode, Algorithm, Attachment, Carrier, Channel, ChannelId, Conventional, Edit, Frequency,
+    Gateway, GatewayId, Headset, HeadsetId, KeyRef, Keying, LevelSetting, Mode, Party, PhaseId,
+    Port, PortKind, PortRef, Programmed, Protection, Radio, RadioId, Role, Scenario, System,
+    SystemId, SystemKind, TalkGroup, Telephone, TelephoneId, TelephoneKind, Thing, Tie, TieId,
+    TieKind, Tone, Unit, UnitId,
 };
 
 /// A scenario under construction.
@@ -28,25 +28,41 @@ pub(crate) fn mhz(mhz: f64) -> Frequency {
 
 /// Shorthand for an AES key.
 pub(crate) fn aes(number: u16) -> KeyRef {
-    KeyRef { algorithm: Algorithm::AES_256, number }
+    KeyRef {
+        algorithm: Algorithm::AES_256,
+        number,
+    }
 }
 
 impl Lab {
     pub(crate) fn new() -> Self {
         let scenario = Scenario::new("lab");
-        let phase = scenario.phases.first().expect("a new scenario has a phase").id;
+        let phase = scenario
+            .phases
+            .first()
+            .expect("a new scenario has a phase")
+            .id;
         Self { scenario, phase }
     }
 
     pub(crate) fn apply(&mut self, edits: &[Edit]) {
-        self.scenario = self.scenario.apply(edits).expect("the lab makes legal edits");
+        self.scenario = self
+            .scenario
+            .apply(edits)
+            .expect("the lab makes legal edits");
     }
 
     fn add(&mut self, thing: impl Into<Thing>) {
         self.apply(&[Edit::Add(thing.into())]);
     }
 
-    pub(crate) fn system(&mut self, name: &str, kind: SystemKind, access_ms: u32, latency_ms: u32) -> SystemId {
+    pub(crate) fn system(
+        &mut self,
+        name: &str,
+        kind: SystemKind,
+        access_ms: u32,
+        latency_ms: u32,
+    ) -> SystemId {
         let id = SystemId(self.scenario.mint(0));
         self.add(System {
             id,
@@ -64,19 +80,38 @@ impl Lab {
     }
 
     /// A channel with one code both ways.
-    pub(crate) fn channel(&mut self, name: &str, system: SystemId, rx: f64, tx: f64, code: AccessCode, mode: Mode) -> ChannelId {
-        self.channel_of(name, system, Carrier::Conventional(Conventional {
-            rx: mhz(rx),
-            tx: mhz(tx),
-            rx_code: code,
-            tx_code: code,
-            mode,
-            mixed: false,
-            bandwidth_hz: 12_500,
-        }), Protection::Clear)
+    pub(crate) fn channel(
+        &mut self,
+        name: &str,
+        system: SystemId,
+        rx: f64,
+        tx: f64,
+        code: AccessCode,
+        mode: Mode,
+    ) -> ChannelId {
+        self.channel_of(
+            name,
+            system,
+            Carrier::Conventional(Conventional {
+                rx: mhz(rx),
+                tx: mhz(tx),
+                rx_code: code,
+                tx_code: code,
+                mode,
+                mixed: false,
+                bandwidth_hz: 12_500,
+            }),
+            Protection::Clear,
+        )
     }
 
-    pub(crate) fn channel_of(&mut self, name: &str, system: SystemId, carrier: Carrier, protection: Protection) -> ChannelId {
+    pub(crate) fn channel_of(
+        &mut self,
+        name: &str,
+        system: SystemId,
+        carrier: Carrier,
+        protection: Protection,
+    ) -> ChannelId {
         let id = ChannelId(self.scenario.mint(0));
         self.add(Channel {
             id,
@@ -109,7 +144,12 @@ impl Lab {
     }
 
     /// A radio with every mode and band, on the first of its channels.
-    pub(crate) fn radio(&mut self, name: &str, held_by: Option<UnitId>, channels: &[ChannelId]) -> RadioId {
+    pub(crate) fn radio(
+        &mut self,
+        name: &str,
+        held_by: Option<UnitId>,
+        channels: &[ChannelId],
+    ) -> RadioId {
         let id = RadioId(self.scenario.mint(0));
         self.add(Radio {
             id,
@@ -124,7 +164,10 @@ impl Lab {
             power_w: 5.0,
             battery_mah: None,
             keys: BTreeSet::new(),
-            programmed: channels.iter().map(|c| Programmed::as_defined(*c)).collect(),
+            programmed: channels
+                .iter()
+                .map(|c| Programmed::as_defined(*c))
+                .collect(),
             selected: channels.first().copied(),
             scans: BTreeSet::new(),
             notes: String::new(),
@@ -140,7 +183,12 @@ impl Lab {
     }
 
     /// Changes the entry of a radio for a channel.
-    pub(crate) fn deviate(&mut self, radio: RadioId, channel: ChannelId, change: impl FnOnce(&mut Programmed)) {
+    pub(crate) fn deviate(
+        &mut self,
+        radio: RadioId,
+        channel: ChannelId,
+        change: impl FnOnce(&mut Programmed),
+    ) {
         let mut entry = self
             .scenario
             .radios
@@ -153,17 +201,31 @@ impl Lab {
     }
 
     pub(crate) fn radio_of(&self, unit: UnitId) -> RadioId {
-        self.scenario.radios_of(unit).next().expect("carries a radio").id
+        self.scenario
+            .radios_of(unit)
+            .next()
+            .expect("carries a radio")
+            .id
     }
 
     pub(crate) fn change_radio(&mut self, radio: RadioId, change: impl FnOnce(&mut Radio)) {
-        let mut radio = self.scenario.radios.get(radio).expect("radio exists").clone();
+        let mut radio = self
+            .scenario
+            .radios
+            .get(radio)
+            .expect("radio exists")
+            .clone();
         change(&mut radio);
         self.apply(&[Edit::Replace(radio.into())]);
     }
 
     pub(crate) fn change_system(&mut self, system: SystemId, change: impl FnOnce(&mut System)) {
-        let mut system = self.scenario.systems.get(system).expect("system exists").clone();
+        let mut system = self
+            .scenario
+            .systems
+            .get(system)
+            .expect("system exists")
+            .clone();
         change(&mut system);
         self.apply(&[Edit::Replace(system.into())]);
     }
@@ -195,7 +257,11 @@ impl Lab {
                 })
                 .collect(),
             talk_groups: (1..=2)
-                .map(|number| TalkGroup { number, name: format!("Group {number}"), purpose: None })
+                .map(|number| TalkGroup {
+                    number,
+                    name: format!("Group {number}"),
+                    purpose: None,
+                })
                 .collect(),
             latency_ms: 0,
             draw_ma: None,
@@ -208,30 +274,67 @@ impl Lab {
         id
     }
 
-    pub(crate) fn change_port(&mut self, gateway: GatewayId, number: u8, change: impl FnOnce(&mut Port)) {
-        let mut gateway = self.scenario.gateways.get(gateway).expect("gateway exists").clone();
-        let port = gateway.ports.iter_mut().find(|p| p.number == number).expect("port exists");
+    pub(crate) fn change_port(
+        &mut self,
+        gateway: GatewayId,
+        number: u8,
+        change: impl FnOnce(&mut Port),
+    ) {
+        let mut gateway = self
+            .scenario
+            .gateways
+            .get(gateway)
+            .expect("gateway exists")
+            .clone();
+        let port = gateway
+            .ports
+            .iter_mut()
+            .find(|p| p.number == number)
+            .expect("port exists");
         change(port);
         self.apply(&[Edit::Replace(gateway.into())]);
     }
 
     pub(crate) fn switch(&mut self, gateway: GatewayId, port: u8, group: Option<u8>) {
         let port = PortRef { gateway, port };
-        self.apply(&[Edit::Switch { phase: self.phase, port, group }]);
+        self.apply(&[Edit::Switch {
+            phase: self.phase,
+            port,
+            group,
+        }]);
     }
 
     pub(crate) fn plug(&mut self, gateway: GatewayId, port: u8, attachment: Attachment, group: u8) {
         let port = PortRef { gateway, port };
         self.apply(&[
-            Edit::Attach { phase: self.phase, port, attachment: Some(attachment) },
-            Edit::Switch { phase: self.phase, port, group: Some(group) },
+            Edit::Attach {
+                phase: self.phase,
+                port,
+                attachment: Some(attachment),
+            },
+            Edit::Switch {
+                phase: self.phase,
+                port,
+                group: Some(group),
+            },
         ]);
     }
 
     /// A donor on a channel, plugged and switched.
-    pub(crate) fn donor(&mut self, gateway: GatewayId, port: u8, group: u8, channel: ChannelId) -> RadioId {
+    pub(crate) fn donor(
+        &mut self,
+        gateway: GatewayId,
+        port: u8,
+        group: u8,
+        channel: ChannelId,
+    ) -> RadioId {
         let radio = self.radio(&format!("donor {port}"), None, &[channel]);
-        self.plug(gateway, port, Attachment::Radio { radio, cable: None }, group);
+        self.plug(
+            gateway,
+            port,
+            Attachment::Radio { radio, cable: None },
+            group,
+        );
         radio
     }
 

@@ -20,7 +20,9 @@
 /// `access_ms` is the time from keying to being carried, `attack_ms` the time voice-operated keying
 /// takes (0 for a push-to-talk line), `buffer_ms` the audio held back.
 pub fn lost_ms(access_ms: u32, attack_ms: u32, buffer_ms: u32) -> u32 {
-    access_ms.saturating_add(attack_ms).saturating_sub(buffer_ms)
+    access_ms
+        .saturating_add(attack_ms)
+        .saturating_sub(buffer_ms)
 }
 
 #[cfg(test)]

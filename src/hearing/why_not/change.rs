@@ -35,10 +35,20 @@ pub(super) enum Deviation {
 }
 
 impl Deviation {
-    pub(super) const SENDING: [Self; 5] =
-        [Self::Tx, Self::TxCode, Self::Mode, Self::Group, Self::Protection];
-    pub(super) const LISTENING: [Self; 5] =
-        [Self::Rx, Self::RxCode, Self::Mode, Self::Group, Self::EncryptedOnly];
+    pub(super) const SENDING: [Self; 5] = [
+        Self::Tx,
+        Self::TxCode,
+        Self::Mode,
+        Self::Group,
+        Self::Protection,
+    ];
+    pub(super) const LISTENING: [Self; 5] = [
+        Self::Rx,
+        Self::RxCode,
+        Self::Mode,
+        Self::Group,
+        Self::EncryptedOnly,
+    ];
 
     /// Takes the deviation back; tells whether there was one.
     pub(super) fn clear(self, entry: &mut Programmed) -> bool {
@@ -66,7 +76,12 @@ impl Deviation {
             Self::Protection => ("encryption", text(entry.protection.map(|p| p.to_string()))),
             Self::EncryptedOnly => (
                 "setting for clear traffic",
-                if entry.encrypted_only == Some(true) { "mute" } else { "open" }.to_owned(),
+                if entry.encrypted_only == Some(true) {
+                    "mute"
+                } else {
+                    "open"
+                }
+                .to_owned(),
             ),
         }
     }
@@ -97,10 +112,19 @@ impl Maker<'_> {
         }
         let channel = self.name(entry.channel);
         Some(Change {
-            reason: format!("{} has {channel} with {what} {found}, not as the channel is defined", radio.name),
-            title: format!("Program the {what} of {channel} in {} as the channel is defined", radio.name),
+            reason: format!(
+                "{} has {channel} with {what} {found}, not as the channel is defined",
+                radio.name
+            ),
+            title: format!(
+                "Program the {what} of {channel} in {} as the channel is defined",
+                radio.name
+            ),
             things: vec![radio.id.into(), entry.channel.into()],
-            edits: vec![Edit::Program { radio: radio.id, entry: entry.clone() }],
+            edits: vec![Edit::Program {
+                radio: radio.id,
+                entry: entry.clone(),
+            }],
             weight: 1,
         })
     }
@@ -120,7 +144,11 @@ impl Maker<'_> {
             reason,
             title: format!("Select {wanted} on {}", radio.name),
             things: vec![radio.id.into(), channel.into()],
-            edits: vec![Edit::Select { phase: self.phase, radio: radio.id, channel: Some(channel) }],
+            edits: vec![Edit::Select {
+                phase: self.phase,
+                radio: radio.id,
+                channel: Some(channel),
+            }],
             weight: if is_donor { 4 } else { 2 },
         }
     }
@@ -131,17 +159,23 @@ impl Maker<'_> {
             reason: format!("{} does not have {wanted} programmed", radio.name),
             title: format!("Program {wanted} in {}", radio.name),
             things: vec![radio.id.into(), entry.channel.into()],
-            edits: vec![Edit::Program { radio: radio.id, entry: entry.clone() }],
+            edits: vec![Edit::Program {
+                radio: radio.id,
+                entry: entry.clone(),
+            }],
             weight: 3,
         }
     }
 
-    pub(super) fn load_key(&self, radio: &Radio, key: KeyRef) -> Change {
+    pub(super) fn load_key(radio: &Radio, key: KeyRef) -> Change {
         Change {
             reason: format!("{} does not hold {key}", radio.name),
             title: format!("Load {key} into {}", radio.name),
             things: vec![radio.id.into()],
-            edits: vec![Edit::LoadKey { radio: radio.id, key }],
+            edits: vec![Edit::LoadKey {
+                radio: radio.id,
+                key,
+            }],
             weight: 2,
         }
     }
@@ -149,8 +183,12 @@ impl Maker<'_> {
     /// Turns the secure switch of an entry; `entry` becomes the mended entry.
     pub(super) fn turn_secure(&self, radio: &Radio, entry: &mut Programmed, on: bool) -> Change {
         entry.secure = on;
-        let (now, then) = if on { ("clear", "on") } else { ("encrypted", "off") };
-        self.entry_change(
+        let (now, then) = if on {
+            ("clear", "on")
+        } else {
+            ("encrypted", "off")
+        };
+        Self::entry_change(
             radio,
             entry,
             format!("{} sends {} {now}", radio.name, self.name(entry.channel)),
@@ -159,26 +197,37 @@ impl Maker<'_> {
     }
 
     /// Mends a fault of sending or listening in an entry, if programming can.
-    pub(super) fn mend(&self, radio: &Radio, entry: &mut Programmed, fault: Fault) -> Option<Change> {
+    pub(super) fn mend(
+        &self,
+        radio: &Radio,
+        entry: &mut Programmed,
+        fault: Fault,
+    ) -> Option<Change> {
         let channel = self.name(entry.channel);
         match fault {
             Fault::ReceiveOnly => {
                 entry.receive_only = false;
-                Some(self.entry_change(
+                Some(Self::entry_change(
                     radio,
                     entry,
                     format!("{} only listens on {channel}", radio.name),
                     format!("Let {} transmit on {channel}", radio.name),
                 ))
             }
-            Fault::NoKeyToSend(key) | Fault::NoKey(key) => Some(self.load_key(radio, key)),
+            Fault::NoKeyToSend(key) | Fault::NoKey(key) => Some(Self::load_key(radio, key)),
             Fault::OtherCode { sent, heard } => {
                 entry.rx_code = self.unless_defined(entry.channel, sent);
-                Some(self.entry_change(
+                Some(Self::entry_change(
                     radio,
                     entry,
-                    format!("{} asks for {heard} on {channel} and gets {sent}", radio.name),
-                    format!("Set the receive code of {channel} in {} to {sent}", radio.name),
+                    format!(
+                        "{} asks for {heard} on {channel} and gets {sent}",
+                        radio.name
+                    ),
+                    format!(
+                        "Set the receive code of {channel} in {} to {sent}",
+                        radio.name
+                    ),
                 ))
             }
             Fault::OtherMode { sent, heard } => {
@@ -186,28 +235,31 @@ impl Maker<'_> {
                     return None;
                 }
                 entry.mode = self.mode_unless_defined(entry.channel, sent);
-                Some(self.entry_change(
+                Some(Self::entry_change(
                     radio,
                     entry,
-                    format!("{} is set to {heard} on {channel} and gets {sent}", radio.name),
+                    format!(
+                        "{} is set to {heard} on {channel} and gets {sent}",
+                        radio.name
+                    ),
                     format!("Set {channel} in {} to {sent}", radio.name),
                 ))
             }
             Fault::MutesClear => {
                 entry.encrypted_only = Some(false);
-                Some(self.entry_change(
+                Some(Self::entry_change(
                     radio,
                     entry,
                     format!("{} stays mute on clear traffic on {channel}", radio.name),
                     format!("Let {} open on clear traffic on {channel}", radio.name),
                 ))
             }
-            Fault::NoTalkPath(system) => Some(self.by_hand(
+            Fault::NoTalkPath(system) => Some(Self::by_hand(
                 system,
                 format!("{} has no talk path", self.name(system)),
                 format!("Get a talk path on {}", self.name(system)),
             )),
-            Fault::NoCoverage(system) => Some(self.by_hand(
+            Fault::NoCoverage(system) => Some(Self::by_hand(
                 system,
                 format!("{} covers nothing of the working area", self.name(system)),
                 format!("Bring {} within reach", self.name(system)),
@@ -225,7 +277,11 @@ impl Maker<'_> {
             reason,
             title: format!("Switch {} to talk group {group}", self.name(port)),
             things: vec![port.into()],
-            edits: vec![Edit::Switch { phase: self.phase, port, group: Some(group) }],
+            edits: vec![Edit::Switch {
+                phase: self.phase,
+                port,
+                group: Some(group),
+            }],
             weight: 3,
         }
     }
@@ -241,7 +297,11 @@ impl Maker<'_> {
             reason: format!("{} is not plugged into a gateway", self.name(thing)),
             title: format!("Plug {} into {}", self.name(thing), self.name(port)),
             things: vec![thing, port.into()],
-            edits: vec![Edit::Attach { phase: self.phase, port, attachment: Some(attachment) }],
+            edits: vec![Edit::Attach {
+                phase: self.phase,
+                port,
+                attachment: Some(attachment),
+            }],
             weight: 4,
         }
     }
@@ -255,15 +315,27 @@ impl Maker<'_> {
                 self.name(radio),
                 self.name(port)
             ),
-            None => format!("Find a cable between {} and {}", self.name(radio), self.name(port)),
+            None => format!(
+                "Find a cable between {} and {}",
+                self.name(radio),
+                self.name(port)
+            ),
         };
         let attachment = Attachment::Radio { radio, cable };
         Change {
-            reason: format!("the cable between {} and {} does not fit", self.name(radio), self.name(port)),
+            reason: format!(
+                "the cable between {} and {} does not fit",
+                self.name(radio),
+                self.name(port)
+            ),
             title,
             things: vec![port.into(), radio.into()],
             edits: cable
-                .map(|_| Edit::Attach { phase: self.phase, port, attachment: Some(attachment) })
+                .map(|_| Edit::Attach {
+                    phase: self.phase,
+                    port,
+                    attachment: Some(attachment),
+                })
                 .into_iter()
                 .collect(),
             weight: 3,
@@ -283,7 +355,10 @@ impl Maker<'_> {
             .and_then(|p| self.scenario.selected_channel(p, model));
         let title = format!("Lend {} a radio like {}", self.name(unit), model.name);
         Change {
-            reason: format!("no radio of {} can be brought onto a common channel", self.name(unit)),
+            reason: format!(
+                "no radio of {} can be brought onto a common channel",
+                self.name(unit)
+            ),
             title,
             things: vec![unit.into(), model.id.into()],
             edits: vec![Edit::Add(radio.into())],
@@ -292,7 +367,6 @@ impl Maker<'_> {
     }
 
     fn entry_change(
-        &self,
         radio: &Radio,
         entry: &Programmed,
         reason: String,
@@ -302,13 +376,22 @@ impl Maker<'_> {
             reason,
             title,
             things: vec![radio.id.into(), entry.channel.into()],
-            edits: vec![Edit::Program { radio: radio.id, entry: entry.clone() }],
+            edits: vec![Edit::Program {
+                radio: radio.id,
+                entry: entry.clone(),
+            }],
             weight: 1,
         }
     }
 
-    fn by_hand(&self, system: SystemId, reason: String, title: String) -> Change {
-        Change { reason, title, things: vec![system.into()], edits: Vec::new(), weight: 50 }
+    fn by_hand(system: SystemId, reason: String, title: String) -> Change {
+        Change {
+            reason,
+            title,
+            things: vec![system.into()],
+            edits: Vec::new(),
+            weight: 50,
+        }
     }
 
     /// Returns the code as a deviation, or none where the channel defines it so.

@@ -32,7 +32,10 @@ pub struct WhyNot {
 impl WhyNot {
     /// Lists all edits of all changes, in order, to be applied together.
     pub fn edits(&self) -> Vec<Edit> {
-        self.changes.iter().flat_map(|c| c.edits.iter().cloned()).collect()
+        self.changes
+            .iter()
+            .flat_map(|c| c.edits.iter().cloned())
+            .collect()
     }
 }
 
@@ -61,28 +64,42 @@ pub fn why_not_given(
     from: Party,
     to: Party,
 ) -> WhyNot {
-    let Some(found) = scenario.phases.get(phase) else { return WhyNot::default() };
+    let Some(found) = scenario.phases.get(phase) else {
+        return WhyNot::default();
+    };
     if from == to || today.arrival(from, to).is_some() {
         return WhyNot::default();
     }
     let ways = search::ways(scenario, found, from, to, TRIES);
     let mut best: Option<WhyNot> = None;
     for changes in &ways {
-        if best.as_ref().is_some_and(|b| b.changes.len() < changes.len()) {
+        if best
+            .as_ref()
+            .is_some_and(|b| b.changes.len() < changes.len())
+        {
             break;
         }
         if changes.iter().any(|c| c.edits.is_empty()) {
             continue;
         }
-        let edits: Vec<Edit> = changes.iter().flat_map(|c| c.edits.iter().cloned()).collect();
-        let Ok(after) = scenario.apply(&edits) else { continue };
+        let edits: Vec<Edit> = changes
+            .iter()
+            .flat_map(|c| c.edits.iter().cloned())
+            .collect();
+        let Ok(after) = scenario.apply(&edits) else {
+            continue;
+        };
         let then = Hearing::derive(&after, phase);
         if then.arrival(from, to).is_none() {
             continue;
         }
         let cuts = cuts(today, &then, from, to);
         if best.as_ref().is_none_or(|b| cuts.len() < b.cuts.len()) {
-            best = Some(WhyNot { changes: changes.clone(), cuts, proved: true });
+            best = Some(WhyNot {
+                changes: changes.clone(),
+                cuts,
+                proved: true,
+            });
         }
         if today.parties().len() > COMPARE_ALL {
             break;

@@ -29,7 +29,10 @@ pub(super) fn ways(
 ) -> Vec<Vec<Change>> {
     let search = Search::new(scenario, phase, from, to);
     let mut ways = search.run(most);
-    if ways.iter().all(|way| way.iter().any(|c| c.edits.is_empty())) {
+    if ways
+        .iter()
+        .all(|way| way.iter().any(|c| c.edits.is_empty()))
+    {
         ways.extend(search.lending());
     }
     ways
@@ -37,8 +40,15 @@ pub(super) fn ways(
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Node {
-    Air { signal: Signal, channel: ChannelId, origin: Option<TalkGroupRef> },
-    In { port: PortRef, group: u8 },
+    Air {
+        signal: Signal,
+        channel: ChannelId,
+        origin: Option<TalkGroupRef>,
+    },
+    In {
+        port: PortRef,
+        group: u8,
+    },
     There,
 }
 
@@ -87,7 +97,10 @@ impl Frontier {
 
 impl<'a> Search<'a> {
     fn new(scenario: &'a Scenario, phase: &'a Phase, from: Party, to: Party) -> Self {
-        let maker = Maker { scenario, phase: phase.id };
+        let maker = Maker {
+            scenario,
+            phase: phase.id,
+        };
         let in_use: BTreeSet<RadioId> = phase
             .attachments
             .values()
@@ -98,9 +111,10 @@ impl<'a> Search<'a> {
             .collect();
         let carried = |party: Party| -> Vec<&'a Radio> {
             match party {
-                Party::Unit(unit) => {
-                    scenario.radios_of(unit).filter(|r| !in_use.contains(&r.id)).collect()
-                }
+                Party::Unit(unit) => scenario
+                    .radios_of(unit)
+                    .filter(|r| !in_use.contains(&r.id))
+                    .collect(),
                 Party::Telephone(_) | Party::Headset(_) => Vec::new(),
             }
         };
@@ -111,9 +125,23 @@ impl<'a> Search<'a> {
             .iter()
             .chain(&from_radios)
             .flat_map(|r| r.programmed.iter().map(|p| p.channel))
-            .chain(donors.iter().filter_map(|d| scenario.selected_channel(phase, d.radio)))
+            .chain(
+                donors
+                    .iter()
+                    .filter_map(|d| scenario.selected_channel(phase, d.radio)),
+            )
             .collect();
-        Self { scenario, phase, from, to, maker, donors, from_radios, to_radios, worth }
+        Self {
+            scenario,
+            phase,
+            from,
+            to,
+            maker,
+            donors,
+            from_radios,
+            to_radios,
+            worth,
+        }
     }
 
     fn run(&self, most: usize) -> Vec<Vec<Change>> {
@@ -121,7 +149,11 @@ impl<'a> Search<'a> {
         let start = (0, 0, 0);
         for radio in &self.from_radios {
             for (signal, channel, changes) in self.sendings(radio, false) {
-                let node = Node::Air { signal, channel, origin: None };
+                let node = Node::Air {
+                    signal,
+                    channel,
+                    origin: None,
+                };
                 frontier.offer(start, None, node, changes);
             }
         }
@@ -151,17 +183,21 @@ impl<'a> Search<'a> {
                 continue;
             }
             match node {
-                Node::Air { signal, channel, origin } => {
-                    self.from_air(&mut frontier, cost, ix, signal, channel, origin);
+                Node::Air {
+                    signal,
+                    channel,
+                    origin,
+                } => {
+                    self.spread_air(&mut frontier, cost, ix, signal, channel, origin);
                 }
-                Node::In { port, group } => self.from_group(&mut frontier, cost, ix, port, group),
+                Node::In { port, group } => self.spread_group(&mut frontier, cost, ix, port, group),
                 Node::There => {}
             }
         }
         found
     }
 
-    fn from_air(
+    fn spread_air(
         &self,
         frontier: &mut Frontier,
         cost: Cost,
@@ -171,9 +207,15 @@ impl<'a> Search<'a> {
         origin: Option<TalkGroupRef>,
     ) {
         for repeater in self.scenario.channels.iter() {
-            let Some(system) = self.scenario.systems.get(repeater.system) else { continue };
+            let Some(system) = self.scenario.systems.get(repeater.system) else {
+                continue;
+            };
             if let Some(Ok(signal)) = rules::repeats(repeater, system, &signal) {
-                let node = Node::Air { signal, channel: repeater.id, origin };
+                let node = Node::Air {
+                    signal,
+                    channel: repeater.id,
+                    origin,
+                };
                 frontier.offer(cost, Some(ix), node, Vec::new());
             }
         }
@@ -183,7 +225,9 @@ impl<'a> Search<'a> {
             }
         }
         for donor in &self.donors {
-            if origin.is_some_and(|g| g.gateway == donor.port.gateway && self.phase.group_of(donor.port) == Some(g)) {
+            if origin.is_some_and(|g| {
+                g.gateway == donor.port.gateway && self.phase.group_of(donor.port) == Some(g)
+            }) {
                 continue;
             }
             if let Some(mut changes) = self.hearing(donor.radio, &signal, channel, true) {
@@ -202,29 +246,58 @@ impl<'a> Search<'a> {
         port: PortRef,
         changes: &[Change],
     ) {
-        let Some(gateway) = self.scenario.gateways.get(port.gateway) else { return };
+        let Some(gateway) = self.scenario.gateways.get(port.gateway) else {
+            return;
+        };
         let now = self.phase.switches.get(&port).copied();
         for group in &gateway.talk_groups {
             let mut changes = changes.to_vec();
             if now != Some(group.number) {
                 changes.push(self.maker.switch(port, group.number, now));
             }
-            frontier.offer(cost, before, Node::In { port, group: group.number }, changes);
+            frontier.offer(
+                cost,
+                before,
+                Node::In {
+                    port,
+                    group: group.number,
+                },
+                changes,
+            );
         }
     }
 
-    fn from_group(&self, frontier: &mut Frontier, cost: Cost, ix: usize, port: PortRef, group: u8) {
-        let here = TalkGroupRef { gateway: port.gateway, group };
+    fn spread_group(&self, frontier: &mut Frontier, cost: Cost, ix: usize, port: PortRef, group: u8) {
+        let here = TalkGroupRef {
+            gateway: port.gateway,
+            group,
+        };
         let reach_port = |out: PortRef| -> Vec<Change> {
             let now = self.phase.switches.get(&out).copied();
-            if now == Some(group) { Vec::new() } else { vec![self.maker.switch(out, group, now)] }
+            if now == Some(group) {
+                Vec::new()
+            } else {
+                vec![self.maker.switch(out, group, now)]
+            }
         };
-        for donor in self.donors.iter().filter(|d| d.port.gateway == port.gateway && d.port != port) {
-            let base: Vec<Change> =
-                donor.cabling.iter().cloned().chain(reach_port(donor.port)).collect();
+        for donor in self
+            .donors
+            .iter()
+            .filter(|d| d.port.gateway == port.gateway && d.port != port)
+        {
+            let base: Vec<Change> = donor
+                .cabling
+                .iter()
+                .cloned()
+                .chain(reach_port(donor.port))
+                .collect();
             for (signal, channel, changes) in self.sendings(donor.radio, true) {
                 let changes = base.iter().cloned().chain(changes).collect();
-                let node = Node::Air { signal, channel, origin: Some(here) };
+                let node = Node::Air {
+                    signal,
+                    channel,
+                    origin: Some(here),
+                };
                 frontier.offer(cost, Some(ix), node, changes);
             }
         }
@@ -256,15 +329,17 @@ impl<'a> Search<'a> {
         let telephones = s.telephones.iter().filter(|t| {
             Party::Telephone(t.id) == party || t.held_by.map(Party::Unit) == Some(party)
         });
-        let headsets = s.headsets.iter().filter(|h| {
-            Party::Headset(h.id) == party || h.held_by.map(Party::Unit) == Some(party)
-        });
+        let headsets = s
+            .headsets
+            .iter()
+            .filter(|h| Party::Headset(h.id) == party || h.held_by.map(Party::Unit) == Some(party));
         let mut seats = Vec::new();
         let mut seat = |at: Option<PortRef>, kind: PortKind, attachment: Attachment| match at {
             Some(port) => seats.push((port, Vec::new())),
-            None => seats.extend(self.free_ports(kind).map(|port| {
-                (port, vec![self.maker.plug(port, attachment)])
-            })),
+            None => seats.extend(
+                self.free_ports(kind)
+                    .map(|port| (port, vec![self.maker.plug(port, attachment)])),
+            ),
         };
         for telephone in telephones {
             let at = self.phase.port_of_telephone(telephone.id);
@@ -285,8 +360,12 @@ impl<'a> Search<'a> {
     fn sendings(&self, radio: &Radio, is_donor: bool) -> Vec<(Signal, ChannelId, Vec<Change>)> {
         let mut all = Vec::new();
         for (entry, changes) in self.entries(radio, None, is_donor) {
-            let Some(channel) = self.scenario.channels.get(entry.channel) else { continue };
-            let Some(system) = self.scenario.systems.get(channel.system) else { continue };
+            let Some(channel) = self.scenario.channels.get(entry.channel) else {
+                continue;
+            };
+            let Some(system) = self.scenario.systems.get(channel.system) else {
+                continue;
+            };
             let mut variants: Vec<(Programmed, Vec<Change>)> = vec![(entry.clone(), Vec::new())];
             let mut cleared = entry.clone();
             let mut clearing = Vec::new();
@@ -311,7 +390,11 @@ impl<'a> Search<'a> {
                     Err(faults) => self.mend_sending(radio, &mut variant, &faults, &mut more),
                 };
                 if let Some(signal) = signal {
-                    all.push((signal, channel.id, changes.iter().cloned().chain(more).collect()));
+                    all.push((
+                        signal,
+                        channel.id,
+                        changes.iter().cloned().chain(more).collect(),
+                    ));
                 }
             }
         }
@@ -355,7 +438,9 @@ impl<'a> Search<'a> {
             if best.as_ref().is_some_and(|b| b.len() < base.len()) {
                 continue;
             }
-            let Some(mut changes) = self.mend_hearing(radio, entry, signal) else { continue };
+            let Some(mut changes) = self.mend_hearing(radio, entry, signal) else {
+                continue;
+            };
             changes.splice(0..0, base);
             if best.as_ref().is_none_or(|b| price(&changes) < price(b)) {
                 best = Some(changes);
@@ -375,22 +460,21 @@ impl<'a> Search<'a> {
         let mut changes = Vec::new();
         // Each round mends one fault; a radio has few, so eight rounds are plenty.
         for _ in 0..8 {
-            let tuner = match rules::tuner_of(&able, &entry, channel) {
-                Ok(tuner) => tuner,
-                Err(_) => {
-                    let change = Deviation::LISTENING.into_iter().find_map(|deviation| {
-                        let mut tried = entry.clone();
-                        let change = self.maker.undeviate(radio, &mut tried, deviation)?;
-                        rules::tuner_of(&able, &tried, channel).ok()?;
-                        entry = tried;
-                        Some(change)
-                    })?;
-                    changes.push(change);
-                    continue;
-                }
+            let Ok(tuner) = rules::tuner_of(&able, &entry, channel) else {
+                let change = Deviation::LISTENING.into_iter().find_map(|deviation| {
+                    let mut tried = entry.clone();
+                    let change = self.maker.undeviate(radio, &mut tried, deviation)?;
+                    rules::tuner_of(&able, &tried, channel).ok()?;
+                    entry = tried;
+                    Some(change)
+                })?;
+                changes.push(change);
+                continue;
             };
             let faults = rules::reception_faults(&tuner, &able.keys, signal);
-            let Some(fault) = faults.first() else { return Some(changes) };
+            let Some(fault) = faults.first() else {
+                return Some(changes);
+            };
             let change = match fault {
                 Fault::Elsewhere { heard, .. } => {
                     let deviation = moved(&entry, *heard)?;
@@ -428,7 +512,9 @@ impl<'a> Search<'a> {
             all.push((entry.clone(), changes));
         }
         let mut lacking = |channel: ChannelId| {
-            let Some(found) = self.scenario.channels.get(channel) else { return };
+            let Some(found) = self.scenario.channels.get(channel) else {
+                return;
+            };
             if radio.entry(channel).is_none() && unable(radio, found).is_none() {
                 let entry = Programmed::as_defined(channel);
                 let changes = vec![
@@ -449,10 +535,18 @@ impl<'a> Search<'a> {
     fn lending(&self) -> Vec<Vec<Change>> {
         let mut all = Vec::new();
         if let Party::Unit(unit) = self.from {
-            all.extend(self.to_radios.iter().map(|r| vec![self.maker.lend(unit, r, 0)]));
+            all.extend(
+                self.to_radios
+                    .iter()
+                    .map(|r| vec![self.maker.lend(unit, r, 0)]),
+            );
         }
         if let Party::Unit(unit) = self.to {
-            all.extend(self.from_radios.iter().map(|r| vec![self.maker.lend(unit, r, 0)]));
+            all.extend(
+                self.from_radios
+                    .iter()
+                    .map(|r| vec![self.maker.lend(unit, r, 0)]),
+            );
         }
         all
     }
@@ -485,7 +579,10 @@ fn free_ports<'a>(
             .ports
             .iter()
             .filter(move |p| p.kind == kind)
-            .map(|p| PortRef { gateway: gateway.id, port: p.number })
+            .map(|p| PortRef {
+                gateway: gateway.id,
+                port: p.number,
+            })
             .filter(|port| !phase.attachments.contains_key(port))
     })
 }
@@ -500,8 +597,11 @@ fn donors<'a>(
 ) -> Vec<Donor<'a>> {
     let mut donors = Vec::new();
     for (port, attachment) in &phase.attachments {
-        let Attachment::Radio { radio, cable } = attachment else { continue };
-        let (Some(found), Some(socket)) = (scenario.radios.get(*radio), scenario.port(*port)) else {
+        let Attachment::Radio { radio, cable } = attachment else {
+            continue;
+        };
+        let (Some(found), Some(socket)) = (scenario.radios.get(*radio), scenario.port(*port))
+        else {
             continue;
         };
         let fits = cable
@@ -512,18 +612,32 @@ fn donors<'a>(
         } else {
             vec![maker.recable(*port, *radio, fitting_cable(scenario, phase, *radio, *port))]
         };
-        donors.push(Donor { port: *port, radio: found, cabling });
+        donors.push(Donor {
+            port: *port,
+            radio: found,
+            cabling,
+        });
     }
     let mut first_free: BTreeMap<_, PortRef> = BTreeMap::new();
     for port in free_ports(scenario, phase, PortKind::Radio) {
         first_free.entry(port.gateway).or_insert(port);
     }
-    let pool = scenario.radios.iter().filter(|r| r.held_by.is_none() && !in_use.contains(&r.id));
+    let pool = scenario
+        .radios
+        .iter()
+        .filter(|r| r.held_by.is_none() && !in_use.contains(&r.id));
     for radio in pool {
         for port in first_free.values() {
             if let Some(cable) = fitting_cable(scenario, phase, radio.id, *port) {
-                let attachment = Attachment::Radio { radio: radio.id, cable: Some(cable) };
-                donors.push(Donor { port: *port, radio, cabling: vec![maker.plug(*port, attachment)] });
+                let attachment = Attachment::Radio {
+                    radio: radio.id,
+                    cable: Some(cable),
+                };
+                donors.push(Donor {
+                    port: *port,
+                    radio,
+                    cabling: vec![maker.plug(*port, attachment)],
+                });
             }
         }
     }

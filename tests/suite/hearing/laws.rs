@@ -4,9 +4,7 @@ use std::collections::BTreeSet;
 
 use crosspatch::hearing::why_not::why_not;
 use crosspatch::hearing::{Hearing, Secrecy, StepKind};
-use crosspatch::model::{
-    AccessCode, Edit, Mode, Party, PhaseId, Scenario, SystemKind, ThingId,
-};
+use crosspatch::model::{AccessCode, Edit, Mode, Party, PhaseId, Scenario, SystemKind, ThingId};
 use proptest::prelude::{ProptestConfig, any, prop_assert, prop_assert_eq, proptest};
 use proptest::sample::Index;
 
@@ -21,12 +19,21 @@ fn pairs(scenario: &Scenario, phase: PhaseId) -> Pairs {
     let parties = hearing.parties().to_vec();
     parties
         .iter()
-        .flat_map(|from| hearing.hearers(*from).into_iter().map(|(to, _)| (*from, to)))
+        .flat_map(|from| {
+            hearing
+                .hearers(*from)
+                .into_iter()
+                .map(|(to, _)| (*from, to))
+        })
         .collect()
 }
 
 fn config(cases: u32) -> ProptestConfig {
-    ProptestConfig { cases, failure_persistence: None, ..ProptestConfig::default() }
+    ProptestConfig {
+        cases,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    }
 }
 
 proptest! {

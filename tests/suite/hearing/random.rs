@@ -70,10 +70,20 @@ pub(super) fn lay(bytes: &[u8]) -> Lab {
         let mode = if dice.one_in(3) { Mode::P25 } else { Mode::Fm };
         let (system, carrier) = if kind == 3 {
             let group = 1 + dice.below(2) as u32;
-            (systems[2], Carrier::Grouped { group, mode: Mode::P25 })
+            (
+                systems[2],
+                Carrier::Grouped {
+                    group,
+                    mode: Mode::P25,
+                },
+            )
         } else {
             let rx = mhz(spots[dice.below(4)]);
-            let tx = if kind == 2 { mhz(spots[dice.below(4)]) } else { rx };
+            let tx = if kind == 2 {
+                mhz(spots[dice.below(4)])
+            } else {
+                rx
+            };
             let c = Conventional {
                 rx,
                 tx,
@@ -88,12 +98,19 @@ pub(super) fn lay(bytes: &[u8]) -> Lab {
         channels.push(lab.channel_of(&format!("C{number}"), system, carrier, protection));
     }
     let radio = |lab: &mut Lab, dice: &mut Dice<'_>, name: &str, unit| {
-        let set: BTreeSet<_> = (0..1 + dice.below(3)).map(|_| channels[dice.below(channels.len())]).collect();
+        let set: BTreeSet<_> = (0..1 + dice.below(3))
+            .map(|_| channels[dice.below(channels.len())])
+            .collect();
         let list: Vec<_> = set.into_iter().collect();
         let id = lab.radio(name, unit, &list);
         let selected = list[dice.below(list.len())];
-        let (scan, keys, bands, modes, bare) =
-            (dice.one_in(4), dice.below(4), dice.one_in(5), dice.one_in(6), dice.one_in(10));
+        let (scan, keys, bands, modes, bare) = (
+            dice.one_in(4),
+            dice.below(4),
+            dice.one_in(5),
+            dice.one_in(6),
+            dice.one_in(10),
+        );
         let scanned = list[dice.below(list.len())];
         lab.change_radio(id, |r| {
             r.selected = (!bare).then_some(selected);
@@ -106,7 +123,10 @@ pub(super) fn lay(bytes: &[u8]) -> Lab {
                 }
             }
             if bands {
-                r.bands = vec![Band { low: mhz(100.0), high: mhz(200.0) }];
+                r.bands = vec![Band {
+                    low: mhz(100.0),
+                    high: mhz(200.0),
+                }];
             }
             if modes {
                 r.modes.remove(&Mode::P25);
@@ -145,7 +165,12 @@ pub(super) fn lay(bytes: &[u8]) -> Lab {
     for number in 0..3 + dice.below(3) {
         let unit = lab.unit(&format!("U{number}"));
         for extra in 0..1 + usize::from(dice.one_in(3)) {
-            radio(&mut lab, &mut dice, &format!("U{number} set {extra}"), Some(unit));
+            radio(
+                &mut lab,
+                &mut dice,
+                &format!("U{number} set {extra}"),
+                Some(unit),
+            );
         }
     }
     let wrong = CableId(lab.scenario.mint(0));
@@ -161,28 +186,53 @@ pub(super) fn lay(bytes: &[u8]) -> Lab {
         }
         .into(),
     )]);
-    let gateways: Vec<GatewayId> =
-        (0..1 + dice.below(3)).map(|n| lab.gateway(&format!("Box {n}"))).collect();
+    let gateways: Vec<GatewayId> = (0..1 + dice.below(3))
+        .map(|n| lab.gateway(&format!("Box {n}")))
+        .collect();
     let unit = lab.scenario.units.first().expect("laid above").id;
     for gateway in &gateways {
         let place = |lab: &mut Lab, dice: &mut Dice<'_>, port: u8, attachment| {
-            let port = PortRef { gateway: *gateway, port };
+            let port = PortRef {
+                gateway: *gateway,
+                port,
+            };
             let group = [None, Some(1), Some(1), Some(2)][dice.below(4)];
             lab.apply(&[
-                Edit::Attach { phase: lab.phase, port, attachment: Some(attachment) },
-                Edit::Switch { phase: lab.phase, port, group },
+                Edit::Attach {
+                    phase: lab.phase,
+                    port,
+                    attachment: Some(attachment),
+                },
+                Edit::Switch {
+                    phase: lab.phase,
+                    port,
+                    group,
+                },
             ]);
         };
         for port in 1..=2 + dice.below(3) as u8 {
             let donor = radio(&mut lab, &mut dice, &format!("donor {port}"), None);
             let cable = dice.one_in(9).then_some(wrong);
-            place(&mut lab, &mut dice, port, Attachment::Radio { radio: donor, cable });
+            place(
+                &mut lab,
+                &mut dice,
+                port,
+                Attachment::Radio {
+                    radio: donor,
+                    cable,
+                },
+            );
             lab.change_port(*gateway, port, |p| p.buffer_ms = 50 * u32::from(port));
         }
         if dice.one_in(2) {
             let telephone = lab.telephone("Telephone", 90);
             if dice.one_in(4) {
-                let mut held = lab.scenario.telephones.get(telephone).expect("just added").clone();
+                let mut held = lab
+                    .scenario
+                    .telephones
+                    .get(telephone)
+                    .expect("just added")
+                    .clone();
                 held.held_by = Some(unit);
                 lab.apply(&[Edit::Replace(held.into())]);
             }

@@ -57,8 +57,12 @@ pub(super) fn hearers(s: &Scenario, phase: &Phase, speaker: Party) -> BTreeSet<P
                     }
                 }
                 for (port, attachment) in &phase.attachments {
-                    let Attachment::Radio { radio, .. } = attachment else { continue };
-                    let Some(group) = phase.switches.get(port) else { continue };
+                    let Attachment::Radio { radio, .. } = attachment else {
+                        continue;
+                    };
+                    let Some(group) = phase.switches.get(port) else {
+                        continue;
+                    };
                     let radio = s.radios.get(*radio).expect("the gate keeps references");
                     if cable_works(s, *port, attachment)
                         && t.sent_by != Some((port.gateway.0, *group))
@@ -118,7 +122,9 @@ fn person_at(s: &Scenario, attachment: &Attachment) -> Option<Party> {
 }
 
 fn radios_spoken_at<'a>(s: &'a Scenario, phase: &Phase, party: Party) -> Vec<&'a Radio> {
-    let Party::Unit(unit) = party else { return Vec::new() };
+    let Party::Unit(unit) = party else {
+        return Vec::new();
+    };
     s.radios
         .iter()
         .filter(|r| r.held_by == Some(unit))
@@ -132,7 +138,13 @@ fn radios_spoken_at<'a>(s: &'a Scenario, phase: &Phase, party: Party) -> Vec<&'a
 }
 
 fn cable_works(s: &Scenario, port: PortRef, attachment: &Attachment) -> bool {
-    let Attachment::Radio { radio, cable: Some(cable) } = attachment else { return true };
+    let Attachment::Radio {
+        radio,
+        cable: Some(cable),
+    } = attachment
+    else {
+        return true;
+    };
     let radio = s.radios.get(*radio).expect("the gate keeps references");
     let cable = s.cables.get(*cable).expect("the gate keeps references");
     let socket = s.port(port).expect("the gate keeps references");
@@ -198,12 +210,15 @@ fn receives(s: &Scenario, phase: &Phase, radio: &Radio, t: &Transmission) -> boo
         if Some(entry.channel) != selected && !radio.scans.contains(&entry.channel) {
             return false;
         }
-        let channel = s.channels.get(entry.channel).expect("the gate keeps references");
+        let channel = s
+            .channels
+            .get(entry.channel)
+            .expect("the gate keeps references");
         let (same_place, mode, mixed, asked) = match channel.carrier {
             Carrier::Conventional(c) => {
                 let rx = entry.rx.unwrap_or(c.rx);
-                let covered =
-                    radio.bands.is_empty() || radio.bands.iter().any(|b| b.low <= rx && rx <= b.high);
+                let covered = radio.bands.is_empty()
+                    || radio.bands.iter().any(|b| b.low <= rx && rx <= b.high);
                 (
                     covered && t.frequency == Some(rx),
                     entry.mode.unwrap_or(c.mode),
@@ -238,7 +253,9 @@ fn receives(s: &Scenario, phase: &Phase, radio: &Radio, t: &Transmission) -> boo
 fn code_opens(asked: AccessCode, t: &Transmission) -> bool {
     match asked {
         AccessCode::None => true,
-        AccessCode::Nac(nac) => t.mode != Mode::P25 || nac == 0xF7E || nac == 0xF7F || t.code == asked,
+        AccessCode::Nac(nac) => {
+            t.mode != Mode::P25 || nac == 0xF7E || nac == 0xF7F || t.code == asked
+        }
         other => t.code == other,
     }
 }
@@ -246,8 +263,13 @@ fn code_opens(asked: AccessCode, t: &Transmission) -> bool {
 fn repeated(s: &Scenario, t: &Transmission) -> Vec<Transmission> {
     let mut out = Vec::new();
     for channel in s.channels.iter() {
-        let system = s.systems.get(channel.system).expect("the gate keeps references");
-        let Carrier::Conventional(c) = channel.carrier else { continue };
+        let system = s
+            .systems
+            .get(channel.system)
+            .expect("the gate keeps references");
+        let Carrier::Conventional(c) = channel.carrier else {
+            continue;
+        };
         if !matches!(system.kind, SystemKind::Repeater | SystemKind::Voter)
             || system.coverage <= 0.0
             || t.frequency != Some(c.tx)
@@ -263,7 +285,11 @@ fn repeated(s: &Scenario, t: &Transmission) -> Vec<Transmission> {
         } else {
             c.rx_code
         };
-        out.push(Transmission { frequency: Some(c.rx), code, ..t.clone() });
+        out.push(Transmission {
+            frequency: Some(c.rx),
+            code,
+            ..t.clone()
+        });
     }
     out
 }

@@ -49,7 +49,11 @@ fn two_gateways_that_join_the_same_two_channels_are_a_loop() {
         assert_eq!(found.groups.len(), 2);
         assert_eq!(found.donors.len(), 4);
     }
-    assert_eq!(lab.heard_by(Party::Unit(a)), ["B"], "and the walk still ends");
+    assert_eq!(
+        lab.heard_by(Party::Unit(a)),
+        ["B"],
+        "and the walk still ends"
+    );
     let second = lab.scenario.gateways.iter().nth(1).unwrap().id;
     lab.switch(second, 2, None);
     assert!(lab.hearing().loops().is_empty());
@@ -60,7 +64,16 @@ fn three_gateways_in_a_ring_are_a_loop_and_in_a_row_are_not() {
     let mut lab = Lab::new();
     let direct = lab.system("Direct", SystemKind::Simplex, 0, 0);
     let chans: Vec<_> = (0..3)
-        .map(|i| lab.channel(&format!("C{i}"), direct, 150.0 + f64::from(i), 150.0 + f64::from(i), tone(100.0), Mode::Fm))
+        .map(|i| {
+            lab.channel(
+                &format!("C{i}"),
+                direct,
+                150.0 + f64::from(i),
+                150.0 + f64::from(i),
+                tone(100.0),
+                Mode::Fm,
+            )
+        })
         .collect();
     for i in 0..3 {
         let gateway = lab.gateway(&format!("Box {i}"));
@@ -93,7 +106,10 @@ fn a_donor_that_hears_another_donor_of_its_own_talk_group_off_the_air() {
     // All donors are keyed at once, so what port 1 sends does not come in again by port 3 and go
     // out on the channel it came from.
     assert_eq!(lab.heard_by(Party::Unit(a)), ["B"]);
-    assert!(lab.hearing().loops().is_empty(), "one talk group alone is an echo, not a loop");
+    assert!(
+        lab.hearing().loops().is_empty(),
+        "one talk group alone is an echo, not a loop"
+    );
 }
 
 #[test]
@@ -118,10 +134,19 @@ fn an_encrypted_channel_joined_to_a_clear_one_goes_out_in_clear() {
     let mut lab = Lab::new();
     let direct = lab.system("Direct", SystemKind::Simplex, 0, 0);
     let clear = lab.channel("FIRE", direct, 154.28, 154.28, tone(156.7), Mode::Fm);
-    let law = lab.channel("LAW", direct, 155.2, 155.2, AccessCode::Nac(0x293), Mode::P25);
+    let law = lab.channel(
+        "LAW",
+        direct,
+        155.2,
+        155.2,
+        AccessCode::Nac(0x293),
+        Mode::P25,
+    );
     let secret = |lab: &mut Lab, radio| {
         lab.apply(&[Edit::LoadKey { radio, key: aes(3) }]);
-        lab.deviate(radio, law, |p| p.protection = Some(Protection::Always(aes(3))));
+        lab.deviate(radio, law, |p| {
+            p.protection = Some(Protection::Always(aes(3)))
+        });
     };
     let (officer, partner) = (lab.on("Officer", law), lab.on("Partner", law));
     let (engine, scanner) = (lab.on("Engine", clear), lab.on("Scanner", clear));
@@ -134,12 +159,27 @@ fn an_encrypted_channel_joined_to_a_clear_one_goes_out_in_clear() {
     secret(&mut lab, donor);
     let out = lab.donor(gateway, 2, 1, clear);
     let hearing = lab.hearing();
-    let inside = hearing.path(&lab.scenario, Party::Unit(officer), Party::Unit(partner)).unwrap();
+    let inside = hearing
+        .path(&lab.scenario, Party::Unit(officer), Party::Unit(partner))
+        .unwrap();
     assert!(inside.arrival.encrypted);
-    assert_eq!(inside.secrecy, Secrecy::Kept { opened_in: Vec::new() });
-    let across = hearing.path(&lab.scenario, Party::Unit(officer), Party::Unit(engine)).unwrap();
+    assert_eq!(
+        inside.secrecy,
+        Secrecy::Kept {
+            opened_in: Vec::new()
+        }
+    );
+    let across = hearing
+        .path(&lab.scenario, Party::Unit(officer), Party::Unit(engine))
+        .unwrap();
     assert!(!across.arrival.encrypted);
-    let Secrecy::Ends { port, radio, listeners, .. } = across.secrecy else {
+    let Secrecy::Ends {
+        port,
+        radio,
+        listeners,
+        ..
+    } = across.secrecy
+    else {
         panic!("encryption must end: {:?}", across.secrecy);
     };
     assert_eq!((port.port, radio), (2, Some(out)));
@@ -153,7 +193,14 @@ fn encrypted_on_both_legs_is_opened_in_the_gateway_only() {
     let units: Vec<_> = [(150.0, 1), (160.0, 2)]
         .into_iter()
         .map(|(f, key)| {
-            let channel = lab.channel(&format!("LAW {key}"), direct, f, f, AccessCode::Nac(0x293), Mode::P25);
+            let channel = lab.channel(
+                &format!("LAW {key}"),
+                direct,
+                f,
+                f,
+                AccessCode::Nac(0x293),
+                Mode::P25,
+            );
             let unit = lab.on(&format!("Unit {key}"), channel);
             (channel, unit, aes(key))
         })
@@ -163,13 +210,20 @@ fn encrypted_on_both_legs_is_opened_in_the_gateway_only() {
         let donor = lab.donor(gateway, port, 1, *channel);
         for radio in [donor, lab.radio_of(*unit)] {
             lab.apply(&[Edit::LoadKey { radio, key: *key }]);
-            lab.deviate(radio, *channel, |p| p.protection = Some(Protection::Always(*key)));
+            lab.deviate(radio, *channel, |p| {
+                p.protection = Some(Protection::Always(*key))
+            });
         }
     }
     let (a, b) = (Party::Unit(units[0].1), Party::Unit(units[1].1));
     let path = lab.hearing().path(&lab.scenario, a, b).unwrap();
     assert!(path.arrival.encrypted);
-    assert_eq!(path.secrecy, Secrecy::Kept { opened_in: vec![gateway] });
+    assert_eq!(
+        path.secrecy,
+        Secrecy::Kept {
+            opened_in: vec![gateway]
+        }
+    );
 }
 
 #[test]
