@@ -1,1 +1,3 @@
+//! The program: no verb opens the board, a verb runs without a window.
+
 fn main() {}

@@ -1,4 +1,6 @@
 //! The one test binary.
 
+mod architecture;
 mod hearing;
 mod lab;
+mod model;
