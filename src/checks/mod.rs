@@ -1,25 +1,69 @@
-//! What will go wrong. (stub contract)
+//! What will go wrong: the checks, one file each, and the report they make.
+//!
+//! A check is one function from the derived picture to findings. Its file's leading `//!` lines are
+//! its handbook page, read by `explain`, by the help panel and by the report's "why". Invariant: a
+//! check never names another check, and never computes what the picture already holds.
 
-use crate::model::{Finding, Severity};
+mod registry;
+
+pub mod encryption;
+pub mod loops;
+pub mod page;
+pub mod programming;
+pub mod reach;
+pub mod resources;
+pub mod talk_groups;
+
+use crate::hearing::why_not;
+use crate::model::{Finding, Fix, Grade, Party, Severity, ThingId};
 use crate::picture::Picture;
+
+pub use registry::ALL;
 
 /// One check.
 #[derive(Debug, Clone, Copy)]
 pub struct Check {
-    /// Code that lives forever, such as `R01`.
+    /// Code that lives forever: the letter of the family and a number.
     pub code: &'static str,
-    /// The bad pattern, in a few words with dashes: `unheard-need`.
+    /// The bad pattern, in words joined by dashes; "accept unheard-need" reads well.
     pub name: &'static str,
-    /// Its worst severity.
+    /// The worst severity it gives.
     pub severity: Severity,
-    /// Source text of the file; its leading `//!` lines are the handbook entry.
+    /// Source text of its file; the leading `//!` lines are the handbook page.
     pub text: &'static str,
     /// Adds findings.
     pub run: fn(&mut Vec<Finding>, &Picture),
 }
 
+impl Check {
+    /// Returns the handbook page.
+    pub fn page(&self) -> page::Page {
+        page::Page::of(self.text)
+    }
+
+    /// Starts a finding of this check; the caller fills in what it knows.
+    pub fn finding(
+        &self,
+        severity: Severity,
+        subject: impl Into<ThingId>,
+        headline: String,
+    ) -> Finding {
+        Finding {
+            code: self.code,
+            severity,
+            headline,
+            subject: subject.into(),
+            related: Vec::new(),
+            evidence: Vec::new(),
+            hints: Vec::new(),
+            fixes: Vec::new(),
+            unheard: None,
+        }
+    }
+}
+
 /// Every finding of a picture: open ones, and accepted ones apart.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Report {
     /// Findings nobody accepted, worst first.
     pub open: Vec<Finding>,
@@ -27,12 +71,91 @@ pub struct Report {
     pub accepted: Vec<Finding>,
 }
 
-/// Runs all checks.
-pub fn run_all(_picture: &Picture) -> Report {
-    Report::default()
+impl Report {
+    /// Returns how many open findings have a severity.
+    pub fn count(&self, severity: Severity) -> usize {
+        self.open.iter().filter(|f| f.severity == severity).count()
+    }
+
+    /// Tells whether an open finding is as bad as `bar` or worse.
+    pub fn reaches(&self, bar: Severity) -> bool {
+        self.open.iter().any(|f| f.severity <= bar)
+    }
 }
 
-/// Finds a check by code or name.
-pub fn find(_code: &str) -> Option<&'static Check> {
-    None
+/// Runs all checks and sets accepted findings apart.
+///
+/// Findings come worst first, then by code, then by the keys of the things concerned, so that the
+/// same plan reads the same on screen, on paper and on the command line.
+pub fn run_all(picture: &Picture) -> Report {
+    let scenario = picture.scenario();
+    let mut all = Vec::new();
+    for check in ALL {
+        (check.run)(&mut all, picture);
+    }
+    let mut keyed: Vec<_> = all
+        .into_iter()
+        .map(|finding| {
+            let keys: Vec<String> = finding
+                .id()
+                .things
+                .into_iter()
+                .map(|t| scenario.key(t))
+                .collect();
+            ((finding.severity, finding.code, keys), finding)
+        })
+        .collect();
+    keyed.sort_by(|a, b| a.0.cmp(&b.0));
+    let (accepted, open) = keyed
+        .into_iter()
+        .map(|(_, finding)| finding)
+        .partition(|finding| {
+            let id = finding.id();
+            scenario
+                .accepted
+                .iter()
+                .any(|a| a.finding == id && a.facts == finding.facts(|thing| scenario.key(thing)))
+        });
+    Report { open, accepted }
+}
+
+/// Returns every fix of a finding: its own, and the fewest changes that join an unheard pair.
+///
+/// The second kind is searched for, which takes longer than the checks: ask when somebody looks.
+pub fn fixes(finding: &Finding, picture: &Picture) -> Vec<Fix> {
+    let mut fixes = finding.fixes.clone();
+    if let Some((from, to)) = finding.unheard {
+        fixes.extend(joining(picture, from, to));
+    }
+    fixes
+}
+
+fn joining(picture: &Picture, from: Party, to: Party) -> Option<Fix> {
+    let answer = why_not::why_not_given(
+        picture.scenario(),
+        picture.hearing(),
+        picture.phase_id(),
+        from,
+        to,
+    );
+    if !answer.proved {
+        return None;
+    }
+    let titles: Vec<&str> = answer.changes.iter().map(|c| c.title.as_str()).collect();
+    let grade = if answer.cuts.is_empty() {
+        Grade::Safe
+    } else {
+        Grade::Ask
+    };
+    Some(Fix {
+        title: titles.join("; then "),
+        grade,
+        edits: answer.edits(),
+    })
+}
+
+/// Finds a check by code or name, upper or lower case.
+pub fn find(asked: &str) -> Option<&'static Check> {
+    ALL.iter()
+        .find(|c| c.code.eq_ignore_ascii_case(asked) || c.name.eq_ignore_ascii_case(asked))
 }

@@ -5,94 +5,306 @@
 //! changes would join it, [`Hearing::loops`] lists the loops.
 //!
 //! Terms. A *signal* is what is on the air: frequency or group, modulation, code, key. A *tuner* is
-//! what a radio listens for. An *emission* is a signal together with the talk group, if any, whose
-//! donors send it. An *entry* is a port by which audio gets onto its talk group. A *habit* is the
-//! set of emissions and tuners of a party: parties with the same habit are evaluated once.
+//! what a receiver listens for. An *emission* is a signal together with the talk group, if any,
+//! whose donors send it. An *entry* is a port by which audio gets onto its talk group. A *habit* is
+//! all that a party sends and hears: parties with the same habit are evaluated once.
 //!
 //! Contention is not silence: whether a trunked system has enough free talk paths for everything a
 //! message keys at once depends on order and luck, so it is a finding and not a missing pair. Only a
 //! system with no talk path at all carries nothing.
 
+mod explain;
+pub mod loops;
+mod network;
 pub mod path;
+mod reach;
+pub mod rules;
+pub mod why_not;
 
+use std::collections::BTreeMap;
+
+use crate::model::{
+    ChannelId, KeyRef, Party, PhaseId, PortRef, RadioId, Scenario, SystemId, TalkGroupRef, UnitId,
+};
+
+pub use loops::{Loop, OwnEcho};
 pub use path::{Arrival, Path, Secrecy, Step, StepKind};
+pub use why_not::{Change, WhyNot};
 
-/// CONTRACT (stub while the derivation is being written).
+use explain::Explainer;
+use network::{HabitIx, Hearer, Network, Output};
+use reach::{Node, Walker};
+use rules::Spot;
+
+/// Who hears whom in one phase.
 #[derive(Debug, Clone, Default)]
-pub struct Hearing {}
+pub struct Hearing {
+    phase: Option<PhaseId>,
+    net: Network,
+    /// For each habit, the habits that hear it and what arrives; sorted by habit.
+    reach: Vec<Vec<(HabitIx, Arrival)>>,
+    loops: Vec<Loop>,
+}
 
-use crate::model::{Edit, Party, PhaseId, RadioId, Scenario, TalkGroupRef, ThingId};
+/// What one port of a talk group sends while the group is keyed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Sending {
+    /// The port.
+    pub port: PortRef,
+    /// Its donor.
+    pub radio: RadioId,
+    /// The channel selected on the donor.
+    pub channel: ChannelId,
+    /// The key it sends with, if any.
+    pub key: Option<KeyRef>,
+}
 
 impl Hearing {
-    /// Derives who hears whom in a phase.
-    pub fn derive(_scenario: &Scenario, _phase: PhaseId) -> Self {
-        Self {}
+    /// Derives who hears whom in a phase; empty when there is no such phase.
+    ///
+    /// Complexity: one cheapest-way walk for each distinct habit over the part of the network that
+    /// its message reaches; the number of units with the same habit does not matter.
+    pub fn derive(scenario: &Scenario, phase: PhaseId) -> Self {
+        let Some(found) = scenario.phases.get(phase) else {
+            return Self::default();
+        };
+        let net = Network::build(scenario, found);
+        let mut walker = Walker::new(&net);
+        let reach = (0..net.habits.len() as HabitIx)
+            .map(|speaker| {
+                walker.walk(speaker);
+                let mut heard: Vec<(HabitIx, Arrival)> = walker
+                    .touched()
+                    .iter()
+                    .filter_map(|node| match node {
+                        Node::Ear(habit) => Some((*habit, walker.arrival(*habit)?)),
+                        Node::Air(_) | Node::In(_) => None,
+                    })
+                    .collect();
+                heard.sort_unstable_by_key(|(habit, _)| *habit);
+                heard
+            })
+            .collect();
+        let loops = loops::find(&net);
+        Self {
+            phase: Some(phase),
+            net,
+            reach,
+            loops,
+        }
     }
-    /// Everybody who can speak or listen, in order.
+
+    /// Lists everybody who can speak or listen, in the order of their ids.
     pub fn parties(&self) -> &[Party] {
-        &[]
+        &self.net.parties
     }
-    /// What arrives at `to` when `from` speaks; `None` when nothing does.
-    pub fn arrival(&self, _from: Party, _to: Party) -> Option<Arrival> {
-        None
+
+    /// Returns what arrives at `to` when `from` speaks, or `None` when nothing does.
+    pub fn arrival(&self, from: Party, to: Party) -> Option<Arrival> {
+        if from == to {
+            return None;
+        }
+        let heard = self.reach.get(self.net.habit_of(from)? as usize)?;
+        let to = self.net.habit_of(to)?;
+        let place = heard.binary_search_by_key(&to, |(habit, _)| *habit).ok()?;
+        heard.get(place).map(|(_, arrival)| *arrival)
     }
-    /// Everybody who hears `from`, with what arrives.
-    pub fn hearers(&self, _from: Party) -> Vec<(Party, Arrival)> {
-        Vec::new()
+
+    /// Lists everybody who hears `from`, with what arrives, in the order of their ids.
+    pub fn hearers(&self, from: Party) -> Vec<(Party, Arrival)> {
+        let Some(habit) = self.net.habit_of(from) else {
+            return Vec::new();
+        };
+        let mut all: Vec<(Party, Arrival)> = self.reach[habit as usize]
+            .iter()
+            .flat_map(|(heard, arrival)| {
+                self.net.habits[*heard as usize]
+                    .members
+                    .iter()
+                    .map(|number| (self.net.parties[*number as usize], *arrival))
+            })
+            .filter(|(party, _)| *party != from)
+            .collect();
+        all.sort_unstable();
+        all
     }
-    /// The path from one to the other.
-    pub fn path(&self, _scenario: &Scenario, _from: Party, _to: Party) -> Option<Path> {
-        None
+
+    /// Tells whether anybody at all hears `from`.
+    pub fn is_heard(&self, from: Party) -> bool {
+        let Some(habit) = self.net.habit_of(from) else {
+            return false;
+        };
+        let alone = self.net.habits[habit as usize].members.len() < 2;
+        self.reach[habit as usize]
+            .iter()
+            .any(|(heard, _)| *heard != habit || !alone)
     }
-    /// All paths of one message: what the board lights while a unit is held.
-    pub fn message(&self, _scenario: &Scenario, _from: Party) -> Vec<Path> {
-        Vec::new()
+
+    /// Lists groups of parties who send and hear alike; each list is sorted.
+    pub fn alike(&self) -> Vec<Vec<Party>> {
+        self.net
+            .habits
+            .iter()
+            .map(|h| {
+                h.members
+                    .iter()
+                    .map(|p| self.net.parties[*p as usize])
+                    .collect()
+            })
+            .collect()
     }
-    /// The loops.
+
+    /// Explains how `to` hears `from`; `None` when it does not.
+    pub fn path(&self, scenario: &Scenario, from: Party, to: Party) -> Option<Path> {
+        self.arrival(from, to)?;
+        self.explain(scenario, from, &[to]).pop()
+    }
+
+    /// Explains a whole message: one path for everybody who hears it.
+    pub fn message(&self, scenario: &Scenario, from: Party) -> Vec<Path> {
+        let to: Vec<Party> = self
+            .hearers(from)
+            .into_iter()
+            .map(|(party, _)| party)
+            .collect();
+        self.explain(scenario, from, &to)
+    }
+
+    /// Lists the loops.
     pub fn loops(&self) -> &[Loop] {
-        &[]
-    }
-}
-
-/// A loop: audio that comes back to where it was.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Loop {
-    /// The things it passes, in order, first not repeated.
-    pub things: Vec<ThingId>,
-    /// The talk groups it passes.
-    pub groups: Vec<TalkGroupRef>,
-    /// The donors that keep it up.
-    pub donors: Vec<RadioId>,
-}
-
-pub mod why_not {
-    //! Why a pair is not heard, and the fewest changes that would join it. (stub)
-    use super::{Edit, Party, PhaseId, Scenario, ThingId};
-
-    /// One broken rule and the change that mends it.
-    #[derive(Debug, Clone, PartialEq)]
-    pub struct Change {
-        /// What is wrong, in a sentence without a full stop.
-        pub reason: String,
-        /// What mends it, as an order.
-        pub title: String,
-        /// The things concerned, the first of all first.
-        pub things: Vec<ThingId>,
-        /// The edits that do it; empty when only hands can.
-        pub edits: Vec<Edit>,
+        &self.loops
     }
 
-    /// The answer for a pair that is not heard.
-    #[derive(Debug, Clone, PartialEq, Default)]
-    pub struct WhyNot {
-        /// The broken rules on the cheapest path, in the order of the path, each with its change.
-        pub changes: Vec<Change>,
-        /// Pairs that are heard today and would not be after the changes.
-        pub cuts: Vec<(Party, Party)>,
+    /// Lists the donors that hear another donor of their own talk group off the air.
+    pub fn own_echoes(&self) -> Vec<OwnEcho> {
+        let mut all = Vec::new();
+        for (group, members) in &self.net.groups {
+            for sender in members {
+                let Output::Donor {
+                    emission: Some(emission),
+                    ..
+                } = self.net.entry(*sender).output
+                else {
+                    continue;
+                };
+                for hearer in self.net.heard_by_own(emission, *group, *sender) {
+                    all.push(OwnEcho {
+                        group: *group,
+                        sender: self.net.entry(*sender).port,
+                        hearer: self.net.entry(hearer).port,
+                    });
+                }
+            }
+        }
+        all.sort_unstable();
+        all.dedup();
+        all
     }
 
-    /// Finds the fewest changes that let `to` hear `from`.
-    pub fn why_not(_s: &Scenario, _phase: PhaseId, _from: Party, _to: Party) -> WhyNot {
-        WhyNot::default()
+    /// Lists what the donors of a talk group send while it is keyed, by port.
+    pub fn sendings(&self, group: TalkGroupRef) -> Vec<Sending> {
+        let entries = self.net.groups.get(&group).into_iter().flatten();
+        entries
+            .filter_map(|ix| {
+                let entry = self.net.entry(*ix);
+                let Output::Donor {
+                    radio,
+                    emission: Some(emission),
+                } = entry.output
+                else {
+                    return None;
+                };
+                let sent = self.net.emission(emission);
+                Some(Sending {
+                    port: entry.port,
+                    radio,
+                    channel: sent.channel,
+                    key: sent.signal.key,
+                })
+            })
+            .collect()
+    }
+
+    /// Lists the ports of a talk group that carry audio: switched, plugged, rightly cabled.
+    pub fn live_ports(&self, group: TalkGroupRef) -> Vec<PortRef> {
+        let entries = self.net.groups.get(&group).into_iter().flatten();
+        entries.map(|ix| self.net.entry(*ix).port).collect()
+    }
+
+    /// Returns how many groups of each grouped system a message takes up at once.
+    pub fn talk_paths_taken(&self, from: Party) -> BTreeMap<SystemId, usize> {
+        let mut taken = BTreeMap::new();
+        let Some(habit) = self.net.habit_of(from) else {
+            return taken;
+        };
+        let mut walker = Walker::new(&self.net);
+        walker.walk(habit);
+        let mut spots: Vec<Spot> = walker
+            .touched()
+            .iter()
+            .filter_map(|node| match node {
+                Node::Air(ix) => Some(self.net.emission(*ix).signal.spot),
+                Node::In(_) | Node::Ear(_) => None,
+            })
+            .collect();
+        spots.sort_unstable();
+        spots.dedup();
+        for spot in spots {
+            if let Spot::Group { system, .. } = spot {
+                *taken.entry(system).or_default() += 1;
+            }
+        }
+        taken
+    }
+
+    /// Lists the parties who hear a donor's own transmission without a gateway between.
+    pub fn hear_donor(&self, port: PortRef) -> Vec<Party> {
+        let entry = self.net.entries.iter().find(|e| e.port == port);
+        let Some(Output::Donor {
+            emission: Some(emission),
+            ..
+        }) = entry.map(|e| e.output)
+        else {
+            return Vec::new();
+        };
+        let mut all: Vec<Party> = loops::with_repeats(&self.net, emission)
+            .into_iter()
+            .flat_map(|e| &self.net.hearers[e as usize])
+            .filter_map(|(hearer, _)| match hearer {
+                Hearer::Habit(habit) => Some(*habit),
+                Hearer::Entry(_) => None,
+            })
+            .flat_map(|habit| &self.net.habits[habit as usize].members)
+            .map(|p| self.net.parties[*p as usize])
+            .collect();
+        all.sort_unstable();
+        all.dedup();
+        all
+    }
+
+    /// Lists the radios a unit speaks at in this phase, its donors left out.
+    pub fn carried(&self, unit: UnitId) -> &[RadioId] {
+        self.net.carried.get(&unit).map_or(&[], Vec::as_slice)
+    }
+
+    fn explain(&self, scenario: &Scenario, from: Party, to: &[Party]) -> Vec<Path> {
+        let (Some(phase), Some(habit)) = (
+            self.phase.and_then(|p| scenario.phases.get(p)),
+            self.net.habit_of(from),
+        ) else {
+            return Vec::new();
+        };
+        let mut walker = Walker::new(&self.net);
+        walker.walk(habit);
+        let clear_listeners = explain::clear_listeners(&self.net, &walker);
+        let explainer = Explainer {
+            scenario,
+            phase,
+            net: &self.net,
+            walker: &walker,
+            from,
+            clear_listeners: &clear_listeners,
+        };
+        to.iter().filter_map(|to| explainer.path(*to)).collect()
     }
 }

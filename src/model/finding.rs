@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::edit::Edit;
-use super::id::ThingId;
+use super::id::{Party, ThingId};
 
 /// How bad a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -126,6 +126,8 @@ pub struct Finding {
     pub hints: Vec<String>,
     /// What a click can do.
     pub fixes: Vec<Fix>,
+    /// Somebody who is not heard, and by whom: ask why not, and for the fewest changes.
+    pub unheard: Option<(Party, Party)>,
 }
 
 /// What makes two findings the same one: the check and the things, not the wording or order.

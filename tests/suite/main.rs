@@ -1,4 +1,6 @@
-//! The one test binary: linking it once is the slow part.
+//! The one test binary.
 
 mod format;
+mod hearing;
+mod lab;
 mod samples;

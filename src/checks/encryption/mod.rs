@@ -1,0 +1,1 @@
+//! encryption (being filled).

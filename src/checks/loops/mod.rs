@@ -1,0 +1,3 @@
+//! Loops: audio that comes back.
+
+pub mod joined_twice;

@@ -1,0 +1,1 @@
+//! programming (being filled).

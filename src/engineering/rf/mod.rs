@@ -1,0 +1,3 @@
+//! Radio: what a receiver takes a signal for.
+
+pub mod dcs;

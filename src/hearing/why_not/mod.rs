@@ -1,0 +1,134 @@
+//! Why a pair is not heard, and the fewest changes that would join it.
+//!
+//! The search in `search` walks the same rules as the derivation, but a rule that fails costs one
+//! named change instead of ending the way. The cheapest ways are then tried: the edits are applied to
+//! a copy and the hearing derived again, and only changes that do join the pair are proposed. Among
+//! proposals with equally few changes the one that cuts off the fewest other pairs comes first.
+
+mod change;
+mod search;
+
+use std::collections::BTreeSet;
+
+use crate::model::{Edit, Party, PhaseId, Scenario};
+
+use super::Hearing;
+
+pub use change::Change;
+
+/// The answer for a pair that is not heard.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct WhyNot {
+    /// The broken rules in the order of the way, each with the change that mends it; empty when no
+    /// way was found at all.
+    pub changes: Vec<Change>,
+    /// Pairs that are heard today and would not be after the changes; in scenarios of more than
+    /// 400 parties only those of the two parties asked about.
+    pub cuts: Vec<(Party, Party)>,
+    /// The changes were applied to a copy and the pair was heard.
+    pub proved: bool,
+}
+
+impl WhyNot {
+    /// Lists all edits of all changes, in order, to be applied together.
+    pub fn edits(&self) -> Vec<Edit> {
+        self.changes
+            .iter()
+            .flat_map(|c| c.edits.iter().cloned())
+            .collect()
+    }
+}
+
+/// How many of the cheapest ways are tried.
+const TRIES: usize = 12;
+/// Up to how many parties side effects on everybody are compared.
+const COMPARE_ALL: usize = 400;
+
+/// Finds the fewest changes that let `to` hear `from` in a phase.
+///
+/// Returns no changes for a pair that is heard already, for a party and itself, and for a pair that
+/// nothing short of other radios would join.
+///
+/// Determinism: the same scenario gives the same answer. Complexity: a cheapest-way search over
+/// donors and channels, then at most twelve derivations.
+pub fn why_not(scenario: &Scenario, phase: PhaseId, from: Party, to: Party) -> WhyNot {
+    let today = Hearing::derive(scenario, phase);
+    why_not_given(scenario, &today, phase, from, to)
+}
+
+/// The same as [`why_not`], given the hearing as derived already.
+pub fn why_not_given(
+    scenario: &Scenario,
+    today: &Hearing,
+    phase: PhaseId,
+    from: Party,
+    to: Party,
+) -> WhyNot {
+    let Some(found) = scenario.phases.get(phase) else {
+        return WhyNot::default();
+    };
+    if from == to || today.arrival(from, to).is_some() {
+        return WhyNot::default();
+    }
+    let ways = search::ways(scenario, found, from, to, TRIES);
+    let mut best: Option<WhyNot> = None;
+    for changes in &ways {
+        if best
+            .as_ref()
+            .is_some_and(|b| b.changes.len() < changes.len())
+        {
+            break;
+        }
+        if changes.iter().any(|c| c.edits.is_empty()) {
+            continue;
+        }
+        let edits: Vec<Edit> = changes
+            .iter()
+            .flat_map(|c| c.edits.iter().cloned())
+            .collect();
+        let Ok(after) = scenario.apply(&edits) else {
+            continue;
+        };
+        let then = Hearing::derive(&after, phase);
+        if then.arrival(from, to).is_none() {
+            continue;
+        }
+        let cuts = cuts(today, &then, from, to);
+        if best.as_ref().is_none_or(|b| cuts.len() < b.cuts.len()) {
+            best = Some(WhyNot {
+                changes: changes.clone(),
+                cuts,
+                proved: true,
+            });
+        }
+        if today.parties().len() > COMPARE_ALL {
+            break;
+        }
+    }
+    // Nothing that edits alone can do: show what hands would have to do.
+    best.unwrap_or_else(|| WhyNot {
+        changes: ways.into_iter().next().unwrap_or_default(),
+        cuts: Vec::new(),
+        proved: false,
+    })
+}
+
+fn cuts(today: &Hearing, then: &Hearing, from: Party, to: Party) -> Vec<(Party, Party)> {
+    let all = today.parties();
+    let speakers: BTreeSet<Party> = if all.len() <= COMPARE_ALL {
+        all.iter().copied().collect()
+    } else {
+        BTreeSet::from([from, to])
+    };
+    speakers
+        .into_iter()
+        .flat_map(|speaker| {
+            today
+                .hearers(speaker)
+                .into_iter()
+                .map(move |(hearer, _)| (speaker, hearer))
+                .filter(|(speaker, hearer)| then.arrival(*speaker, *hearer).is_none())
+                .collect::<Vec<_>>()
+        })
+        .collect()
+}
