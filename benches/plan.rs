@@ -20,11 +20,21 @@ fn scenarios() -> Vec<(String, Scenario)> {
     let incident = SHIPPED.first().expect("an incident is shipped");
     let incident = read(incident.text, Syntax::Ron).expect("it opens");
     let sizes = [
-        Size { units: 600, channels: 60, gateways: 12 },
-        Size { units: 25_000, channels: 3_000, gateways: 400 },
+        Size {
+            units: 600,
+            channels: 60,
+            gateways: 12,
+        },
+        Size {
+            units: 25_000,
+            channels: 3_000,
+            gateways: 400,
+        },
     ];
     let generated = sizes.map(|size| (format!("{} units", size.units), generate(size, 1)));
-    std::iter::once(("incident".to_owned(), incident)).chain(generated).collect()
+    std::iter::once(("incident".to_owned(), incident))
+        .chain(generated)
+        .collect()
 }
 
 fn plan(c: &mut Criterion) {
