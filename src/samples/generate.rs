@@ -397,7 +397,7 @@ impl Maker {
             carrier,
             protection: key.map_or(Protection::Clear, Protection::Always),
             encrypted_only: false,
-            purpose: Some(if i % 5 == 0 {
+            purpose: Some(if i.is_multiple_of(5) {
                 Role::Command
             } else {
                 Role::Tactical
@@ -675,7 +675,7 @@ impl Maker {
 
     /// The telephone and the headset at a gateway, at some of them.
     fn gateway_people(&mut self, gateway: GatewayId, number: u32) {
-        if number % 3 == 0 {
+        if number.is_multiple_of(3) {
             let id = TelephoneId(self.id());
             let answers_itself = self.random.percent(50);
             self.add(Telephone {
@@ -691,7 +691,7 @@ impl Maker {
             });
             self.attach(gateway, 7, Attachment::Telephone(id), 2);
         }
-        if number % 4 == 0 {
+        if number.is_multiple_of(4) {
             let id = HeadsetId(self.id());
             self.add(Headset {
                 id,
@@ -769,14 +769,14 @@ impl Maker {
                 name: format!("Link {}", i + 1),
                 from: BTreeSet::from([from]),
                 to: BTreeSet::from([to]),
-                way: if i % 7 == 0 {
+                way: if i.is_multiple_of(7) {
                     Way::ListenOnly
                 } else {
                     Way::TwoWay
                 },
                 priority,
                 encrypted: false,
-                max_delay_ms: (i % 5 == 0).then_some(600),
+                max_delay_ms: i.is_multiple_of(5).then_some(600),
                 notes: String::new(),
             });
         }
