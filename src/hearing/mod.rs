@@ -13,6 +13,7 @@
 //! message keys at once depends on order and luck, so it is a finding and not a missing pair. Only a
 //! system with no talk path at all carries nothing.
 
+mod build;
 mod explain;
 pub mod loops;
 mod network;
@@ -68,7 +69,7 @@ impl Hearing {
         let Some(found) = scenario.phases.get(phase) else {
             return Self::default();
         };
-        let net = Network::build(scenario, found);
+        let net = build::network(scenario, found);
         let mut walker = Walker::new(&net);
         let reach = (0..net.habits.len() as HabitIx)
             .map(|speaker| {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use crate::hearing::Hearing;
 use crate::model::{
-    Attachment, CableId, Channel, Phase, PhaseId, PortRef, Programmed, Radio, Scenario,
+    Attachment, CableId, Channel, Gateway, Phase, PhaseId, PortRef, Programmed, Radio, Scenario,
     TalkGroupRef,
 };
 
@@ -109,6 +109,6 @@ impl Picture {
         self.scenario
             .gateways
             .iter()
-            .flat_map(|g| g.talk_group_refs())
+            .flat_map(Gateway::talk_group_refs)
     }
 }
