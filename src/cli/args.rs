@@ -110,10 +110,11 @@ X and Y are keys or names of units, and of telephones and headsets that no unit 
 JSON of a pair: {\"file\", \"phase\", \"from\", \"to\", \"heard\", \"delay_ms\", \"clipped_ms\", \"wait_ms\",
   \"codec_passes\", \"by_scan\", \"encrypted\", \"secrecy\", \"path\": [{\"kind\", \"key\", \"what\", \"text\",
   \"delay_ms\", \"clipped_ms\"}], \"reasons\": [text], \"changes\": [text], \"proved\",
-  \"cuts\": [{\"from\", \"to\"}]}
+  \"cuts\": [{\"from\", \"to\"}], \"back\"}
   Numbers and \"by_scan\" are null when it is not heard. \"secrecy\" is \"clear\", \"kept\", \"ends\" or null.
   \"changes\" are orders in the order of \"reasons\"; \"proved\" says that they were tried on a copy;
-  \"cuts\" are pairs that would no longer be heard after them.
+  \"cuts\" are pairs that would no longer be heard after them; \"back\" says whether the speaker
+  hears the hearer.
 JSON otherwise: {\"file\", \"phase\", \"parties\": [{\"kind\", \"key\", \"name\"}], \"heard\": [{\"from\", \"to\",
   \"delay_ms\", \"clipped_ms\", \"codec_passes\", \"by_scan\", \"encrypted\"}]}; a pair not listed is not heard.
 A file that cannot be read: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.
@@ -231,6 +232,9 @@ pub(super) fn misspelt_verb(file: &Path) -> Option<Error> {
         return None;
     }
     let verb = nearest(word, VERBS)?;
-    let message = format!("there is no file and no verb '{}'", super::show::clean(word));
+    let message = format!(
+        "there is no file and no verb '{}'",
+        super::show::clean(word)
+    );
     Some(Error::new(Kind::Usage, message).hint(format!("did you mean `crosspatch {verb}`?")))
 }

@@ -182,7 +182,11 @@ impl Checked {
         for entry in &self.accepted {
             self.headline(out, entry)?;
             if let Some(Acceptance { reason, by, on, .. }) = self.acceptance(&entry.finding) {
-                let on = if on.is_empty() { "" } else { &format!(", {on}") };
+                let on = if on.is_empty() {
+                    ""
+                } else {
+                    &format!(", {on}")
+                };
                 labelled(out, 4, "accepted", &format!("{reason} ({by}{on})"))?;
             }
         }

@@ -22,7 +22,10 @@ pub(super) fn run(args: &Convert, out: &mut dyn Write) -> Result<Outcome, Error>
     }
     let text = format::write(&scenario, syntax);
     disk::write(&args.to, &text, Existing::of(args.force))?;
-    let (from, to) = (args.from.display().to_string(), args.to.display().to_string());
+    let (from, to) = (
+        args.from.display().to_string(),
+        args.to.display().to_string(),
+    );
     let written = if args.json {
         json_lines(out, &json!({"from": from, "to": to, "bytes": text.len()}))
     } else {
@@ -32,8 +35,14 @@ pub(super) fn run(args: &Convert, out: &mut dyn Write) -> Result<Outcome, Error>
 }
 
 fn syntax_of(path: &Path) -> Result<Syntax, Error> {
-    let ending = path.extension().and_then(|e| e.to_str()).unwrap_or_default();
-    if ["ron", "json"].iter().any(|e| ending.eq_ignore_ascii_case(e)) {
+    let ending = path
+        .extension()
+        .and_then(|e| e.to_str())
+        .unwrap_or_default();
+    if ["ron", "json"]
+        .iter()
+        .any(|e| ending.eq_ignore_ascii_case(e))
+    {
         return Ok(Syntax::of_name(&path.to_string_lossy()));
     }
     Err(Error::new(

@@ -36,8 +36,19 @@ pub struct Error {
     pub source: Option<Box<dyn std::error::Error + Send + Sync>>,
     /// What may help.
     pub hints: Vec<String>,
-    /// A file with problems: its name, its text and the problems.
-    pub file: Option<(String, String, Problems)>,
+    /// The file that is wrong, if it is a file.
+    pub file: Option<Box<WrongFile>>,
+}
+
+/// A file that could not be read as a scenario.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WrongFile {
+    /// Its name.
+    pub name: String,
+    /// What it holds.
+    pub text: String,
+    /// What is wrong with it.
+    pub problems: Problems,
 }
 
 impl Error {
@@ -83,20 +94,21 @@ impl Error {
         let count = problems.list.len();
         let what = if count == 1 { "problem" } else { "problems" };
         let mut error = Self::new(Kind::Input, format!("{name} has {count} {what}"));
-        error.file = Some((name, text, problems));
+        error.file = Some(Box::new(WrongFile {
+            name,
+            text,
+            problems,
+        }));
         error
     }
 
     /// Prints the error with its causes and hints, and a file's problems with their lines.
     pub fn render(&self, out: &mut dyn Write) -> io::Result<()> {
-        if let Some((name, text, problems)) = &self.file {
-            render_problems(out, name, text, problems)?;
+        if let Some(file) = &self.file {
+            render_problems(out, file)?;
         }
         writeln!(out, "{ERROR}error{ERROR:#}: {}", clean(&self.message))?;
-        let mut source = self
-            .source
-            .as_deref()
-            .map(|e| e as &dyn std::error::Error);
+        let mut source = self.source.as_deref().map(|e| e as &dyn std::error::Error);
         while let Some(cause) = source {
             writeln!(out, "  cause: {}", clean(&cause.to_string()))?;
             source = cause.source();
@@ -122,12 +134,12 @@ impl std::error::Error for Error {
     }
 }
 
-fn render_problems(
-    out: &mut dyn Write,
-    name: &str,
-    text: &str,
-    problems: &Problems,
-) -> io::Result<()> {
+fn render_problems(out: &mut dyn Write, file: &WrongFile) -> io::Result<()> {
+    let WrongFile {
+        name,
+        text,
+        problems,
+    } = file;
     let lines: Vec<&str> = text.split('\n').collect();
     let shown = problems.list.iter().take(MOST_PROBLEMS);
     let width = shown
@@ -166,7 +178,11 @@ fn render_problems(
 fn window(line: &str, column: usize) -> (String, usize) {
     let line = line.trim_start_matches('\u{feff}');
     let start = column.saturating_sub(WIDEST * 2 / 3);
-    let start = if line.chars().count() <= WIDEST { 0 } else { start };
+    let start = if line.chars().count() <= WIDEST {
+        0
+    } else {
+        start
+    };
     let part: String = line
         .chars()
         .skip(start)

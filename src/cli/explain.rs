@@ -31,8 +31,14 @@ pub(super) fn run(args: &Explain, out: &mut dyn Write) -> Result<Outcome, Error>
 
 fn unknown(asked: &str) -> Error {
     let names = ALL.iter().flat_map(|c| [c.name, c.code]);
+    let part = asked.to_lowercase();
+    let holds = |c: &&Check| part.len() > 2 && c.name.contains(&part);
+    let near = did_you_mean(asked, names).or_else(|| {
+        let check = ALL.iter().find(holds)?;
+        Some(format!("did you mean '{}'?", check.name))
+    });
     Error::new(Kind::Usage, format!("there is no check '{asked}'"))
-        .maybe_hint(did_you_mean(asked, names))
+        .maybe_hint(near)
         .hint("`crosspatch explain` lists all checks")
 }
 

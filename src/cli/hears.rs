@@ -72,7 +72,9 @@ fn party(scenario: &Scenario, asked: &str) -> Result<Party, Error> {
     let headset = scenario.headsets.by_key(asked).and_then(|h| h.held_by);
     if let Some(unit) = telephone.or(headset) {
         let unit = scenario.key(unit.into());
-        return Err(error.hint(format!("'{asked}' is in the hands of '{unit}': ask for that unit")));
+        return Err(error.hint(format!(
+            "'{asked}' is in the hands of '{unit}': ask for that unit"
+        )));
     }
     let words = parties
         .iter()
@@ -104,19 +106,22 @@ impl On<'_> {
         if from == to {
             return writeln!(out, "{speaker} needs no radio to hear {hearer}");
         }
-        match self.hearing.path(self.scenario, from, to) {
-            Some(path) => {
-                writeln!(out, "{BOLD}{hearer} hears {speaker}{BOLD:#} in {phase}")?;
-                self.path(out, &path)
-            }
-            None => {
-                writeln!(
-                    out,
-                    "{ERROR}{hearer} does not hear {speaker}{ERROR:#} in {phase}"
-                )?;
-                self.reasons(out, &self.why_not(from, to))
-            }
+        if let Some(path) = self.hearing.path(self.scenario, from, to) {
+            writeln!(out, "{BOLD}{hearer} hears {speaker}{BOLD:#} in {phase}")?;
+            self.path(out, &path)?;
+        } else {
+            writeln!(
+                out,
+                "{ERROR}{hearer} does not hear {speaker}{ERROR:#} in {phase}"
+            )?;
+            self.reasons(out, &self.why_not(from, to))?;
         }
+        let back = if self.hearing.arrival(to, from).is_some() {
+            format!("{speaker} hears {hearer}")
+        } else {
+            format!("{speaker} does not hear {hearer}")
+        };
+        labelled(out, 2, "back", &back)
     }
 
     fn path(&self, out: &mut dyn Write, path: &Path) -> io::Result<()> {
@@ -145,8 +150,18 @@ impl On<'_> {
         } = path.arrival;
         writeln!(out)?;
         labelled(out, 2, "delay", &format!("{delay_ms} ms from mouth to ear"))?;
-        labelled(out, 2, "lost", &format!("{clipped_ms} ms off the front of the message"))?;
-        labelled(out, 2, "wait", &format!("{} ms between pressing and speaking", path.wait_ms))?;
+        labelled(
+            out,
+            2,
+            "lost",
+            &format!("{clipped_ms} ms off the front of the message"),
+        )?;
+        labelled(
+            out,
+            2,
+            "wait",
+            &format!("{} ms between pressing and speaking", path.wait_ms),
+        )?;
         let times = if codec_passes == 1 { "time" } else { "times" };
         let passes = format!("coded and decoded {codec_passes} {times}");
         labelled(out, 2, "codecs", &passes)?;
@@ -165,7 +180,9 @@ impl On<'_> {
         };
         match secrecy {
             Secrecy::Clear => "clear from the start".to_owned(),
-            Secrecy::Kept { opened_in } if opened_in.is_empty() => "encrypted all the way".to_owned(),
+            Secrecy::Kept { opened_in } if opened_in.is_empty() => {
+                "encrypted all the way".to_owned()
+            }
             Secrecy::Kept { opened_in } => format!(
                 "encrypted on every hop; in clear inside {}",
                 names(opened_in.iter().map(|g| (*g).into()).collect())
@@ -206,7 +223,11 @@ impl On<'_> {
         };
         labelled(out, 2, "proof", proof)?;
         for (from, to) in answer.cuts.iter().take(10) {
-            let text = format!("{} would no longer hear {}", self.name(*to), self.name(*from));
+            let text = format!(
+                "{} would no longer hear {}",
+                self.name(*to),
+                self.name(*from)
+            );
             labelled(out, 2, "but", &text)?;
         }
         let more = answer.cuts.len().saturating_sub(10);
@@ -270,6 +291,7 @@ impl On<'_> {
                 "changes": changes,
                 "proved": answer.proved,
                 "cuts": cuts,
+                "back": self.hearing.arrival(to, from).is_some(),
             }),
         )
     }

@@ -120,17 +120,14 @@ fn costs(arrival: Arrival) -> String {
         codec_passes: _,
         encrypted,
     } = arrival;
-    let mut text = format!("after {delay_ms} ms");
-    if clipped_ms > 0 {
-        text.push_str(&format!(", {clipped_ms} ms cut off the front"));
-    }
-    if encrypted {
-        text.push_str(", encrypted");
-    }
-    if by_scan {
-        text.push_str(", only by scanning");
-    }
-    text
+    let clipped = if clipped_ms > 0 {
+        format!(", {clipped_ms} ms cut off the front")
+    } else {
+        String::new()
+    };
+    let secrecy = if encrypted { ", encrypted" } else { "" };
+    let scan = if by_scan { ", only by scanning" } else { "" };
+    format!("after {delay_ms} ms{clipped}{secrecy}{scan}")
 }
 
 /// How a cell shows what arrives.
@@ -172,20 +169,14 @@ fn square(out: &mut dyn Write, on: &Question<'_>, phase: &str) -> io::Result<()>
             };
             write!(out, " {cell}")?;
         }
-        writeln!(out)?;
+        let name = clean(&on.scenario.name((*from).into()));
+        let name = if name == *key { String::new() } else { name };
+        writeln!(out, "  {DIM}{name}{DIM:#}")?;
     }
     writeln!(
         out,
         "x heard   c heard, its start cut off   s heard only by scanning   . not heard"
-    )?;
-    let named = parties.iter().zip(&keys);
-    for (i, (party, key)) in named.enumerate() {
-        let name = clean(&on.scenario.name((*party).into()));
-        if name != *key {
-            writeln!(out, "{DIM}{:>digits$}{DIM:#} {key:<width$}  {name}", i + 1)?;
-        }
-    }
-    Ok(())
+    )
 }
 
 fn counts(out: &mut dyn Write, on: &Question<'_>, phase: &str) -> io::Result<()> {
@@ -206,7 +197,10 @@ fn counts(out: &mut dyn Write, on: &Question<'_>, phase: &str) -> io::Result<()>
         "{BOLD}Who hears whom in {phase}{BOLD:#}: {} parties, too many for a matrix",
         parties.len()
     )?;
-    writeln!(out, "{DIM}Ask for one with --from or --to, or for all with --json.{DIM:#}")?;
+    writeln!(
+        out,
+        "{DIM}Ask for one with --from or --to, or for all with --json.{DIM:#}"
+    )?;
     let keys: Vec<String> = parties.iter().map(|p| clean(&on.key(*p))).collect();
     let width = keys.iter().map(|k| k.chars().count()).max().unwrap_or(0);
     for ((key, heard), hears) in keys.iter().zip(heard).zip(hears) {
@@ -242,11 +236,7 @@ pub(super) fn json(out: &mut dyn Write, on: &Question<'_>) -> io::Result<()> {
     writeln!(out, "\n}}")
 }
 
-fn items(
-    out: &mut dyn Write,
-    name: &str,
-    items: impl Iterator<Item = String>,
-) -> io::Result<()> {
+fn items(out: &mut dyn Write, name: &str, items: impl Iterator<Item = String>) -> io::Result<()> {
     write!(out, "  \"{name}\": [")?;
     for (i, item) in items.enumerate() {
         let comma = if i == 0 { "" } else { "," };

@@ -15,17 +15,13 @@ use super::show::json_lines;
 /// Reads the scenario in a file.
 ///
 /// With `json`, the problems of a file that cannot be read are also written to the output.
-pub(super) fn scenario(
-    path: &Path,
-    out: &mut dyn Write,
-    json: bool,
-) -> Result<Scenario, Error> {
+pub(super) fn scenario(path: &Path, out: &mut dyn Write, json: bool) -> Result<Scenario, Error> {
     let result = read(path);
     if let Err(error) = &result
         && json
-        && let Some((name, _, problems)) = &error.file
+        && let Some(file) = &error.file
     {
-        let written = json_lines(out, &problems_json(name, problems));
+        let written = json_lines(out, &problems_json(&file.name, &file.problems));
         written.or_else(super::quiet).map_err(Error::output)?;
     }
     result
@@ -44,7 +40,7 @@ fn read(path: &Path) -> Result<Scenario, Error> {
     let text = String::from_utf8(bytes).map_err(|source| {
         let at = source.utf8_error().valid_up_to();
         let good = source.as_bytes().get(..at).unwrap_or_default();
-        let line = good.iter().filter(|b| **b == b'\n').count() + 1;
+        let line = good.split(|b| *b == b'\n').count();
         Error::new(
             Kind::Input,
             format!("{name} is not text in UTF-8: line {line} holds other bytes"),
@@ -58,9 +54,7 @@ fn problems_json(name: &str, problems: &Problems) -> serde_json::Value {
     let list: Vec<_> = problems
         .list
         .iter()
-        .map(|p| {
-            json!({"line": p.line, "column": p.column, "message": p.message, "hint": p.hint})
-        })
+        .map(|p| json!({"line": p.line, "column": p.column, "message": p.message, "hint": p.hint}))
         .collect();
     json!({"file": name, "problems": list})
 }

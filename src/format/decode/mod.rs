@@ -431,7 +431,7 @@ impl<'de> VariantAccess<'de> for Variant<'de> {
             Content::Fields(fields) => self.of.structure(fields, visitor),
             Content::Node(node) => Reader(node).deserialize_struct("", fields, visitor),
             _ => Err(self.wrong(&format!(
-                "{}({}: value, …)",
+                "{}({}: value)",
                 self.name,
                 fields.join(": value, ")
             ))),

@@ -37,10 +37,12 @@ impl de::Error for Fault {
     }
 
     fn invalid_length(length: usize, expected: &dyn Expected) -> Self {
-        Self::custom(format!(
-            "found {length} values, expected {}",
-            plain(expected)
-        ))
+        let found = if length == 1 {
+            "one value".to_owned()
+        } else {
+            format!("{length} values")
+        };
+        Self::custom(format!("found {found}, expected {}", plain(expected)))
     }
 
     fn unknown_variant(variant: &str, expected: &'static [&'static str]) -> Self {

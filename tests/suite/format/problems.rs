@@ -177,10 +177,46 @@ fn values_are_judged_where_they_stand() {
             "6:100: channels[\"c\"].encryption.algorithm: found \"ROT-13\", expected \"AES-256\", \"DES-OFB\" or a P25 algorithm number such as \"$84\"",
             "7:100: channels[\"d\"].encryption.algorithm: found \"$80\", which is the P25 number for clear; expected a cipher, or Clear in place of the key",
             "8:56: channels[\"e\"].carrier.number: found 0, expected 1 to 16777215",
-            "9:42: channels[\"f\"].carrier: found Frequencies with other contents, expected Frequencies(rx_mhz: value, tx_mhz: value, rx_code: value, tx_code: value, mode: value, mixed: value, bandwidth_khz: value, …)",
+            "9:42: channels[\"f\"].carrier: found Frequencies with other contents, expected Frequencies(rx_mhz: value, tx_mhz: value, rx_code: value, tx_code: value, mode: value, mixed: value, bandwidth_khz: value)",
             "10:42: channels[\"g\"].carrier: found \"Frequencys\", expected Frequencies or Group (did you mean 'Frequencies'?)",
-            "12:87: gateways[\"box\"].supply_v: found 1 values, expected two values (low, high)",
-            "13:63: sites[\"x\"].antennas[1].height_m: found 5000.0, expected 0 to 1000",
+            "12:87: gateways[\"box\"].supply_v: found one value, expected two values (low, high)",
+            "13:84: sites[\"x\"].at: found more than the 2 values expected here",
+            "14:36: phases[\"p\"].switches: found \"box-1\", expected a gateway's key, a slash and the number of a port such as \"box-a/3\"",
+            "15:49: accepted[0].facts: found \"12\", expected sixteen hexadecimal digits",
+        ],
+    );
+}
+
+#[test]
+fn ranges_inside_lists_are_judged_at_the_item() {
+    check(
+        r#"(format: 1,
+    gateways: [(key: "box", ports: [(number: 1), (number: 2), (number: 1), (number: 0)])],
+    sites: [(key: "x", antennas: [(height_m: 5.0), (height_m: 5000.0)])],
+    units: [(key: "u", name: " ")],
+    phases: [(key: "p", hours: -1.0)],
+    needs: [(key: "n", from: [], to: [Unit("u")], max_delay_ms: 0)],
+    accepted: [(code: "R01", things: [], facts: "0000000000000012", reason: "", by: "")],
+)"#,
+        &[
+            "2:72: gateways[\"box\"].ports.number: found 1, expected a number no other port of the gateway has",
+            "2:85: gateways[\"box\"].ports.number: found 0, expected 1 to 255",
+            "3:63: sites[\"x\"].height_m: found 5000, expected 0 to 1000",
+            "4:30: units[\"u\"].name: found empty, expected at least one letter",
+            "5:32: phases[\"p\"].hours: found -1, expected 0 to 10000",
+            "6:65: needs[\"n\"].max_delay_ms: found 0, expected 1 to 60000",
+            "7:38: accepted[0].things: found an empty list, expected the things concerned",
+        ],
+    );
+    check(
+        r#"(format: 1,
+    units: [(key: "u")],
+    needs: [(key: "n", from: [], to: [Unit("u")])],
+    accepted: [(code: "R01", things: [Unit("u")], facts: "0000000000000012", reason: "", by: "")],
+)"#,
+        &[
+            "3:13: needs[\"n\"]: n must name somebody on both sides",
+            "4:16: accepted[0]: accepting a finding takes a reason and a name",
         ],
     );
 }

@@ -3,17 +3,20 @@
 //! The same size and seed give the same scenario. Its errors are those met in the field: a wrong
 //! receive tone, a digit of a frequency, a buffer left short. No clock and no randomness from outside.
 
+mod channels;
+mod gateways;
+mod random;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::model::{
-    AccessCode, Agency, AgencyId, Agreement, AgreementId, Algorithm, Antenna, Attachment, Band,
-    Cable, CableId, Carrier, Channel, ChannelId, Control, Conventional, Discipline, Edit,
-    Frequency, Gateway, GatewayId, Header, Headset, HeadsetId, KeyRef, Keying, Level, LevelSetting,
-    Mode, Need, NeedId, Party, Phase, PhaseId, Port, PortKind, PortRef, Priority, Programmed,
-    Protection, Radio, RadioId, Role, Scenario, Site, SiteId, Stock, StockId, StockKind, System,
-    SystemId, SystemKind, TalkGroup, Telephone, TelephoneId, TelephoneKind, Thing, Tie, TieId,
-    TieKind, Tone, Unit, UnitId, Way,
+    AccessCode, Agency, AgencyId, Agreement, AgreementId, Attachment, Band, Cable, CableId,
+    ChannelId, Discipline, Edit, Frequency, Header, KeyRef, Level, Mode, Need, NeedId, Party,
+    Phase, PhaseId, PortRef, Priority, Programmed, Radio, RadioId, Role, Scenario, Stock, StockId,
+    StockKind, Thing, Tone, Unit, UnitId, Way,
 };
+
+use random::Random;
 
 /// How large a scenario to generate.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -69,37 +72,6 @@ pub fn generate(size: Size, seed: u64) -> Scenario {
     let edits: Vec<Edit> = maker.things.into_iter().map(Edit::Add).collect();
     // Nothing is refused: a test counts what comes out.
     Scenario::blank(header).apply_each(&edits).0
-}
-
-/// `SplitMix64`: small, fast and the same on every machine.
-///
-/// Source: Steele, Lea and Flood, "Fast splittable pseudorandom number generators", OOPSLA 2014,
-/// doi 10.1145/2660193.2660195; the 64-bit mixing constants are those in common use.
-struct Random(u64);
-
-impl Random {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    }
-
-    /// A number below a limit; the limit is small, so the remainder is even enough.
-    fn below(&mut self, limit: u32) -> u32 {
-        (self.next() % u64::from(limit.max(1))) as u32
-    }
-
-    /// True that many times in a hundred.
-    fn percent(&mut self, chance: u32) -> bool {
-        self.below(100) < chance
-    }
-
-    fn pick<T: Copy>(&mut self, from: &[T]) -> Option<T> {
-        let index = self.below(from.len() as u32) as usize;
-        from.get(index).copied()
-    }
 }
 
 /// A family of radios, and the stretch of spectrum it shares with a channel.
@@ -256,157 +228,6 @@ impl Maker {
         }
     }
 
-    fn make_systems_and_channels(&mut self) {
-        let direct = self.system("direct", "Radio to radio", SystemKind::Simplex, 1);
-        let regions = self.size.channels / 80 + 1;
-        let trunks: Vec<_> = (1..=regions)
-            .map(|i| {
-                let key = format!("trunk-{i}");
-                let name = format!("Regional trunking {i}");
-                self.system(&key, &name, SystemKind::Trunked, 12)
-            })
-            .collect();
-        for i in 0..self.size.channels {
-            let place = PLACES[i as usize / 4 % PLACES.len()];
-            match i % 4 {
-                0 | 2 => self.conventional(i, place, direct, SystemKind::Simplex),
-                1 => {
-                    let key = format!("repeater-{}", i / 4 + 1);
-                    let name = format!("{place} repeater {}", i / 4 + 1);
-                    let system = self.system(&key, &name, SystemKind::Repeater, 1);
-                    self.conventional(i, place, system, SystemKind::Repeater);
-                }
-                _ => {
-                    let trunk = trunks.get(i as usize / 80 % trunks.len()).copied();
-                    self.grouped(i, place, trunk.unwrap_or(direct));
-                }
-            }
-        }
-    }
-
-    fn system(&mut self, key: &str, name: &str, kind: SystemKind, talk_paths: u32) -> SystemId {
-        let id = SystemId(self.id());
-        let (access_ms, latency_ms, hang_ms, coverage) = match kind {
-            SystemKind::Repeater => (100, 20, 1500, 0.9),
-            SystemKind::Trunked => (250 + 50 * self.random.below(3), 180, 2000, 0.95),
-            _ => (0, 0, 0, 1.0),
-        };
-        self.add(System {
-            id,
-            key: key.to_owned(),
-            name: name.to_owned(),
-            kind,
-            access_ms,
-            latency_ms,
-            hang_ms,
-            talk_paths,
-            coverage,
-            notes: String::new(),
-        });
-        id
-    }
-
-    fn conventional(&mut self, i: u32, place: &str, system: SystemId, kind: SystemKind) {
-        let is_repeater = kind == SystemKind::Repeater;
-        let family = if self.random.percent(50) {
-            Family::Vhf
-        } else {
-            Family::Uhf
-        };
-        let slot = u64::from(i % 1600) * 12_500;
-        let (rx, shift) = match family {
-            Family::Vhf => (150_000_000 + slot, 2_000_000),
-            _ => (440_000_000 + slot, 5_000_000),
-        };
-        let rx = Frequency::from_hertz(rx);
-        let tx = if is_repeater {
-            Frequency::from_hertz(rx.hertz() + shift)
-        } else {
-            rx
-        };
-        let is_digital = self.random.percent(20);
-        let tone = TONES[self.random.below(TONES.len() as u32) as usize];
-        let code = if is_digital {
-            AccessCode::Nac(0x293 + (i % 64) as u16)
-        } else {
-            AccessCode::Ctcss(Tone::from_tenths(tone))
-        };
-        let mode = if is_digital { Mode::P25 } else { Mode::Fm };
-        let key = (is_digital && self.random.percent(25)).then_some(KeyRef {
-            algorithm: Algorithm::AES_256,
-            number: 1 + (i % 40) as u16,
-        });
-        let carrier = Carrier::Conventional(Conventional {
-            rx,
-            tx,
-            rx_code: code,
-            tx_code: code,
-            mode,
-            mixed: false,
-            bandwidth_hz: 12_500,
-        });
-        let name = format!("{} {}", place.to_uppercase(), i + 1);
-        let id = self.channel(i, name, system, carrier, key);
-        self.channels.push(Made {
-            id,
-            family,
-            mode,
-            access_ms: if is_repeater { 100 } else { 0 },
-            key,
-            tone: (!is_digital).then(|| Tone::from_tenths(tone)),
-            rx: Some(rx),
-        });
-    }
-
-    fn grouped(&mut self, i: u32, place: &str, system: SystemId) {
-        let carrier = Carrier::Grouped {
-            group: 1001 + i,
-            mode: Mode::P25,
-        };
-        let key = self.random.percent(20).then_some(KeyRef {
-            algorithm: Algorithm::AES_256,
-            number: 100 + (i % 40) as u16,
-        });
-        let name = format!("{} TG {}", place.to_uppercase(), 1001 + i);
-        let id = self.channel(i, name, system, carrier, key);
-        self.channels.push(Made {
-            id,
-            family: Family::Trunked,
-            mode: Mode::P25,
-            access_ms: 350,
-            key,
-            tone: None,
-            rx: None,
-        });
-    }
-
-    fn channel(
-        &mut self,
-        i: u32,
-        name: String,
-        system: SystemId,
-        carrier: Carrier,
-        key: Option<KeyRef>,
-    ) -> ChannelId {
-        let id = ChannelId(self.id());
-        self.add(Channel {
-            id,
-            key: format!("ch-{}", i + 1),
-            name,
-            system,
-            carrier,
-            protection: key.map_or(Protection::Clear, Protection::Always),
-            encrypted_only: false,
-            purpose: Some(if i.is_multiple_of(5) {
-                Role::Command
-            } else {
-                Role::Tactical
-            }),
-            notes: String::new(),
-        });
-        id
-    }
-
     fn make_units(&mut self) {
         const KINDS: [&str; 8] = [
             "Engine", "Squad", "Medic", "Crew", "Team", "Ladder", "Boat", "Chief",
@@ -553,194 +374,6 @@ impl Maker {
         }
     }
 
-    /// A gateway with its site, donors, telephone and headset.
-    fn make_gateway(&mut self, number: u32) {
-        let owner = self.random.pick(&self.agencies);
-        let place = PLACES[number as usize % PLACES.len()];
-        let first = (number as usize * self.channels.len()) / self.size.gateways as usize;
-        let donors: Vec<Made> = self
-            .channels
-            .iter()
-            .cycle()
-            .skip(first)
-            .take(6.min(self.channels.len()))
-            .copied()
-            .collect();
-        let used = donors.len() - usize::from(self.random.percent(30) && donors.len() > 2);
-        let mut radios = Vec::new();
-        for (i, channel) in donors.iter().take(used).enumerate() {
-            let mut radio = self.radio(
-                format!("donor-{}-{}", number + 1, i + 1),
-                &[*channel],
-                owner,
-            );
-            radio.name = format!("Donor {}.{}", number + 1, i + 1);
-            if self.random.percent(3)
-                && let Some(entry) = radio.programmed.first_mut()
-            {
-                self.spoil(entry, *channel);
-            }
-            radios.push(radio.id);
-            self.add(radio);
-        }
-        let site = SiteId(self.id());
-        let is_contaminated = self.random.percent(10);
-        self.add(Site {
-            id: site,
-            key: format!("site-{}", number + 1),
-            name: format!("{place} hill {}", number + 1),
-            contaminated: is_contaminated,
-            antennas: radios
-                .iter()
-                .enumerate()
-                .map(|(i, radio)| Antenna {
-                    name: format!("Mast {}", i + 1),
-                    radio: Some(*radio),
-                    height_m: 6.0,
-                    east_m: 3.0 * i as f64,
-                    north_m: 0.0,
-                    gain_dbi: 2.0,
-                })
-                .collect(),
-            notes: String::new(),
-        });
-        let gateway = GatewayId(self.id());
-        let draw_ma = 150.0 + f64::from(self.random.below(8)) * 10.0;
-        let mut ports: Vec<Port> = Vec::new();
-        for n in 1..=6_u8 {
-            let access = donors.get(usize::from(n) - 1).map_or(0, |c| c.access_ms);
-            let is_short = self.random.percent(5);
-            ports.push(port(
-                n,
-                PortKind::Radio,
-                if is_short { access / 3 } else { access },
-            ));
-        }
-        ports.push(port(7, PortKind::Telephone, 0));
-        ports.push(port(8, PortKind::Ip, 0));
-        ports.push(port(9, PortKind::Headset, 0));
-        self.add(Gateway {
-            id: gateway,
-            key: format!("box-{}", number + 1),
-            name: format!("Box {}", number + 1),
-            owner,
-            site: Some(site),
-            ports,
-            talk_groups: [
-                (1, "Tactical", Role::Tactical),
-                (2, "Command", Role::Command),
-            ]
-            .map(|(number, name, role)| TalkGroup {
-                number,
-                name: name.to_owned(),
-                purpose: Some(role),
-            })
-            .to_vec(),
-            latency_ms: 5,
-            draw_ma: Some(draw_ma),
-            battery_mah: Some(7_800),
-            supply_v: Some((11.0, 32.0)),
-            ingress: "IP67".to_owned(),
-            lid_shut: vec![Control::Power, Control::TalkGroupSwitches],
-            notes: String::new(),
-        });
-        self.plug(gateway, &donors, &radios);
-        self.gateway_people(gateway, number);
-    }
-
-    fn plug(&mut self, gateway: GatewayId, donors: &[Made], radios: &[RadioId]) {
-        for (i, (radio, channel)) in radios.iter().zip(donors).enumerate() {
-            let port = PortRef {
-                gateway,
-                port: i as u8 + 1,
-            };
-            let group = if i < 4 { 1 } else { 2 };
-            let is_quiet = self.random.percent(3);
-            let moves = self.random.percent(15);
-            let cable = self.cables.get(&channel.family).copied();
-            for (phase, rig) in self.phases.iter_mut().enumerate() {
-                let radio = Attachment::Radio {
-                    radio: *radio,
-                    cable,
-                };
-                rig.attachments.insert(port, radio);
-                if !is_quiet {
-                    let is_moved = moves && phase == 1;
-                    rig.switches
-                        .insert(port, if is_moved { 3 - group } else { group });
-                }
-            }
-        }
-    }
-
-    /// The telephone and the headset at a gateway, at some of them.
-    fn gateway_people(&mut self, gateway: GatewayId, number: u32) {
-        if number.is_multiple_of(3) {
-            let id = TelephoneId(self.id());
-            let answers_itself = self.random.percent(50);
-            self.add(Telephone {
-                id,
-                key: format!("phone-{}", number + 1),
-                name: format!("Telephone {}", number + 1),
-                kind: TelephoneKind::Cellular,
-                held_by: None,
-                far_end: "Control room".to_owned(),
-                answers_itself,
-                latency_ms: 120,
-                notes: String::new(),
-            });
-            self.attach(gateway, 7, Attachment::Telephone(id), 2);
-        }
-        if number.is_multiple_of(4) {
-            let id = HeadsetId(self.id());
-            self.add(Headset {
-                id,
-                key: format!("headset-{}", number + 1),
-                name: format!("Headset {}", number + 1),
-                held_by: None,
-                connector: "jack".to_owned(),
-                notes: String::new(),
-            });
-            self.attach(gateway, 9, Attachment::Headset(id), 1);
-        }
-    }
-
-    fn attach(&mut self, gateway: GatewayId, port: u8, what: Attachment, group: u8) {
-        let port = PortRef { gateway, port };
-        for rig in &mut self.phases {
-            rig.attachments.insert(port, what);
-            rig.switches.insert(port, group);
-        }
-    }
-
-    /// Ties between neighbours, every fifth pair.
-    fn make_ties(&mut self) {
-        let gateways: Vec<GatewayId> = self
-            .things
-            .iter()
-            .filter_map(|thing| match thing {
-                Thing::Gateway(g) => Some(g.id),
-                _ => None,
-            })
-            .collect();
-        for (i, pair) in gateways.chunks_exact(2).step_by(5).enumerate() {
-            let id = TieId(self.id());
-            let encrypted = self.random.percent(50);
-            self.add(Tie {
-                id,
-                key: format!("tie-{}", i + 1),
-                name: format!("Tie {}", i + 1),
-                kind: TieKind::Ip,
-                latency_ms: 40,
-                encrypted,
-                notes: String::new(),
-            });
-            for gateway in pair {
-                self.attach(*gateway, 8, Attachment::Tie(id), 2);
-            }
-        }
-    }
-
     fn make_needs(&mut self) {
         let count = (self.size.units / 20).clamp(1, 400);
         for i in 0..count {
@@ -820,22 +453,5 @@ impl Maker {
                 selected: BTreeMap::new(),
             });
         }
-    }
-}
-
-fn port(number: u8, kind: PortKind, buffer_ms: u32) -> Port {
-    Port {
-        number,
-        kind,
-        connector: match kind {
-            PortKind::Radio => "dock",
-            PortKind::Headset => "jack",
-            PortKind::Telephone => "line",
-            PortKind::Wire | PortKind::Ip => "wire",
-        }
-        .to_owned(),
-        buffer_ms,
-        keying: Keying::PttLine,
-        level: LevelSetting::Mid,
     }
 }
