@@ -1,6 +1,7 @@
 //! The one test binary.
 
 mod architecture;
+mod cli;
 mod format;
 mod hearing;
 mod lab;
