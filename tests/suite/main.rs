@@ -1,5 +1,6 @@
 //! The one test binary.
 
+mod checks;
 mod format;
 mod hearing;
 mod lab;
