@@ -5,6 +5,7 @@
 //! check never names another check, and never computes what the picture already holds.
 
 mod registry;
+mod say;
 
 pub mod encryption;
 pub mod loops;

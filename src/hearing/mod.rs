@@ -23,7 +23,7 @@ mod reached;
 pub mod rules;
 pub mod why_not;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::model::{
     ChannelId, KeyRef, Party, PhaseId, PortRef, RadioId, Scenario, SystemId, TalkGroupRef, UnitId,
@@ -225,6 +225,45 @@ impl Hearing {
     pub fn live_ports(&self, group: TalkGroupRef) -> Vec<PortRef> {
         let entries = self.net.groups.get(&group).into_iter().flatten();
         entries.map(|ix| self.net.entry(*ix).port).collect()
+    }
+
+    /// Lists live ports that nothing comes in by and that nobody hears, ties without a far end too.
+    ///
+    /// Complexity: linear in the edges of the network.
+    pub fn quiet_ports(&self) -> Vec<PortRef> {
+        let mut hears = vec![false; self.net.entries.len()];
+        for (hearer, _) in self.net.hearers.iter().flatten() {
+            if let Hearer::Entry(entry) = hearer {
+                hears[*entry as usize] = true;
+            }
+        }
+        let is_heard = |emission| {
+            let all = loops::with_repeats(&self.net, emission);
+            all.iter()
+                .any(|e| !self.net.hearers[*e as usize].is_empty())
+        };
+        let entries = self.net.entries.iter().zip(hears);
+        entries
+            .filter(|(entry, hears)| match entry.output {
+                Output::Donor { emission, .. } => !hears && !emission.is_some_and(is_heard),
+                Output::Tie { other, .. } => other.is_none(),
+                Output::Person { .. } => false,
+            })
+            .map(|(entry, _)| entry.port)
+            .collect()
+    }
+
+    /// Lists the ports whose donor takes in encrypted traffic and so decrypts it, by port.
+    pub fn decrypting_ports(&self) -> BTreeSet<PortRef> {
+        let emissions = self.net.emissions.iter().zip(&self.net.hearers);
+        emissions
+            .filter(|(emission, _)| emission.signal.key.is_some())
+            .flat_map(|(_, hearers)| hearers)
+            .filter_map(|(hearer, _)| match hearer {
+                Hearer::Entry(entry) => Some(self.net.entry(*entry).port),
+                Hearer::Habit(_) => None,
+            })
+            .collect()
     }
 
     /// Returns how many groups of each grouped system a message takes up at once.

@@ -1,6 +1,7 @@
 //! The one test binary.
 
 mod architecture;
+mod checks;
 mod cli;
 mod format;
 mod hearing;
