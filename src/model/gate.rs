@@ -39,6 +39,23 @@ impl Scenario {
         }
         Ok(gate.scenario)
     }
+
+    /// Returns the scenario after every edit that could be applied, and the others with the reason.
+    ///
+    /// For readers of files, who report everything refused at once.
+    pub fn apply_each(&self, edits: &[Edit]) -> (Self, Vec<(usize, EditError)>) {
+        let mut gate = Gate {
+            scenario: self.clone(),
+            keys: BTreeMap::new(),
+        };
+        let mut refused = Vec::new();
+        for (index, edit) in edits.iter().enumerate() {
+            if let Err(error) = gate.apply(edit) {
+                refused.push((index, error));
+            }
+        }
+        (gate.scenario, refused)
+    }
 }
 
 type Switches = BTreeMap<PortRef, u8>;

@@ -99,6 +99,11 @@ impl Scenario {
         self.next_id + offset
     }
 
+    /// Counts new things from a number on, unless the scenario is past it already.
+    pub fn count_from(&mut self, next_id: u32) {
+        self.next_id = self.next_id.max(next_id);
+    }
+
     /// Returns a thing with everything in it; ports and talk groups are part of their gateway.
     pub fn thing(&self, id: ThingId) -> Option<Thing> {
         Some(match id {
