@@ -1,0 +1,5 @@
+//! Who hears whom.
+
+/// The matrix.
+#[derive(Debug, Default)]
+pub struct MatrixState {}
