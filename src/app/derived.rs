@@ -10,7 +10,7 @@ use crate::checks::{self, Report};
 use crate::hearing::WhyNot;
 use crate::hearing::why_not::why_not_given;
 use crate::history::Document;
-use crate::model::{Party, PhaseId, Severity, ThingId};
+use crate::model::{Finding, FindingId, Fix, Party, PhaseId, Severity, ThingId};
 use crate::picture::Picture;
 
 /// What is derived; views only read it.
@@ -31,6 +31,7 @@ pub struct Derived {
     /// The worst open finding of each thing.
     pub worst: BTreeMap<ThingId, Severity>,
     why: RefCell<BTreeMap<(Party, Party), Arc<WhyNot>>>,
+    fixes: RefCell<BTreeMap<FindingId, Arc<Vec<Fix>>>>,
 }
 
 impl Derived {
@@ -49,6 +50,7 @@ impl Derived {
             talk: None,
             is_saved: document.is_saved(),
             why: RefCell::default(),
+            fixes: RefCell::default(),
         }
     }
 
@@ -90,6 +92,16 @@ impl Derived {
                 to,
             ))
         }))
+    }
+
+    /// Returns every fix of a finding; worked out once.
+    pub fn fixes(&self, finding: &Finding) -> Arc<Vec<Fix>> {
+        let mut known = self.fixes.borrow_mut();
+        Arc::clone(
+            known
+                .entry(finding.id())
+                .or_insert_with(|| Arc::new(checks::fixes(finding, &self.picture))),
+        )
     }
 
     /// Counts the open findings of a severity.

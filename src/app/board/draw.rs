@@ -47,8 +47,12 @@ impl Scene<'_> {
             return if is_open { Strength::Full } else { Strength::Dim };
         }
         match self.talk {
-            Some(talk) if !talk.concerns(thing) => Strength::Dim,
-            _ => Strength::Full,
+            Some(talk) => match talk.lit.get(&thing) {
+                Some(at) if *at <= self.now => Strength::Full,
+                Some(_) => Strength::Half,
+                None => Strength::Dim,
+            },
+            None => Strength::Full,
         }
     }
 
@@ -281,24 +285,26 @@ fn draw_line(pen: &Pen, scene: &Scene<'_>, line: &Line) {
     let keen = is_of_interest(scene, line);
     let width = pen.line_width(if keen { 3.2 } else { 2.0 });
     let share = if keen { 1.0 } else { 0.72 };
-    match line.kind {
-        LineKind::Tuned | LineKind::Donor => {
-            // A thin edge in the ground's colour keeps crossing lines apart.
-            pen.curve(line.curve, width + 2.5, t.canvas);
-            pen.curve(line.curve, width, colour.gamma_multiply(share));
-            for end in [line.curve[0], line.curve[3]] {
-                pen.spot(end, 3.2, colour);
-            }
-        }
-        LineKind::Tie => {
-            pen.curve(line.curve, width + 2.5, t.canvas);
-            pen.curve(line.curve, width, t.soft);
-            pen.spot(line.curve[0], 3.5, t.soft);
-            pen.spot(line.curve[3], 3.5, t.soft);
-        }
+    let ink = match line.kind {
+        LineKind::Tuned | LineKind::Donor => colour.gamma_multiply(share),
+        LineKind::Tie => t.soft,
         LineKind::Held => {
-            pen.dashes(&flatten(line.curve), width * 0.8, 6.0, t.faint);
+            for curve in &line.curves {
+                pen.dashes(&flatten(*curve), width * 0.8, 6.0, t.faint);
+            }
+            return;
         }
+    };
+    // A thin edge in the ground's colour keeps crossing lines apart.
+    for curve in &line.curves {
+        pen.curve(*curve, width + 2.5, t.canvas);
+    }
+    for curve in &line.curves {
+        pen.curve(*curve, width, ink);
+    }
+    if let Some((a, b)) = line.ends() {
+        pen.spot(a, 3.2, ink);
+        pen.spot(b, 3.2, ink);
     }
     pen.set(Strength::Full);
 }

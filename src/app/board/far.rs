@@ -31,10 +31,9 @@ pub(super) fn draw(pen: &Pen, scene: &Scene<'_>) {
             } else {
                 colour.gamma_multiply(0.7)
             };
-            let [a, b, c, d] = line.curve.map(|p| pen.camera.out(p));
-            let middle = ((b.to_vec2() + c.to_vec2()) / 2.0).to_pos2();
-            strip(&mut mesh, a, middle, colour);
-            strip(&mut mesh, middle, d, colour);
+            if let Some((a, b)) = line.ends() {
+                strip(&mut mesh, pen.camera.out(a), pen.camera.out(b), colour);
+            }
         }
     }
     for card in &layout.cards {

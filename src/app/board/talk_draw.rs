@@ -24,7 +24,10 @@ pub(super) fn path(pen: &Pen, scene: &Scene<'_>, talk: &TalkView) {
         };
         let share = ((scene.now - start) / (end - start).max(0.01)).clamp(0.0, 1.0);
         let (lit, front) = cut(&points, share);
-        let colour = colour(scene, leg).unwrap_or(t.accent.ink);
+        let colour = match (leg.from, leg.to) {
+            (ThingId::TalkGroup(group), _) | (_, ThingId::TalkGroup(group)) => t.bus(group.group),
+            _ => colour(scene, leg).unwrap_or(t.accent.ink),
+        };
         if leg.by_scan {
             pen.dashes(&lit, pen.line_width(3.0), 7.0, colour);
         } else {
@@ -44,7 +47,9 @@ pub(super) fn path(pen: &Pen, scene: &Scene<'_>, talk: &TalkView) {
             .find(|l| l.from == *radio && l.to == sending.channel);
         if let Some(leg) = leg.filter(|l| scene.now >= l.time.0) {
             let points = points(scene.layout, leg);
-            let (_, middle) = cut(&points, 0.28);
+            // Near the speaker's radio, but near the channel for donors, which stand close together.
+            let is_donor = layout_is_donor(scene, *radio);
+            let (_, middle) = cut(&points, if is_donor { 0.86 } else { 0.28 });
             let (sign, pair) = if sending.encrypted {
                 (Sign::Lock, t.good)
             } else {
@@ -56,6 +61,10 @@ pub(super) fn path(pen: &Pen, scene: &Scene<'_>, talk: &TalkView) {
         }
     }
     speaker(pen, scene, talk);
+}
+
+fn layout_is_donor(scene: &Scene<'_>, radio: ThingId) -> bool {
+    matches!(radio, ThingId::Radio(id) if scene.phase.port_of_radio(id).is_some())
 }
 
 /// Rings that spread from the one who talks.
@@ -112,21 +121,21 @@ fn points(layout: &Layout, leg: &Leg) -> Vec<Pos2> {
             }
             let known = layout.lines.iter().find_map(|line| {
                 if line.kind == LineKind::Held {
-                    return None;
-                }
-                if (line.from, line.to) == (from, to) {
-                    Some(line.curve)
+                    None
+                } else if (line.from, line.to) == (from, to) {
+                    Some(line.curves.clone())
                 } else if (line.to, line.from) == (from, to) {
-                    let [a, b, c, d] = line.curve;
-                    Some([d, c, b, a])
+                    Some(line.turned())
                 } else {
                     None
                 }
             });
             known
-                .or_else(|| fresh(layout, from, to))
-                .map(flatten)
-                .unwrap_or_default()
+                .or_else(|| fresh(layout, from, to).map(|c| vec![c]))
+                .into_iter()
+                .flatten()
+                .flat_map(flatten)
+                .collect()
         }
     }
 }

@@ -1,7 +1,9 @@
 //! The panels around the board. Each file draws one; none changes anything.
 
+mod asked;
 mod dialogs;
 mod findings;
+mod help;
 mod matrix;
 mod shelf_panel;
 mod side;

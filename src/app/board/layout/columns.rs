@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use egui::{Pos2, Rect, Vec2, pos2, vec2};
 
 use super::size::{
-    CARD_HEAD, CARD_W, CELL_W, CHIP_GAP, CHIP_H, COLUMN, FRAME_GAP, FRAME_HEAD, FRAME_PAD, GAP,
+    BETWEEN, CARD_HEAD, CARD_W, CELL_W, CHIP_GAP, CHIP_H, COLUMN, FRAME_GAP, FRAME_HEAD, FRAME_PAD, GAP,
     GATEWAY_HEAD, GUTTER, LANE_HEAD, LANE_W, PAD, PILL_H, PILL_W, ROW_H, ROW_LEFT,
 };
 use super::{
@@ -138,35 +138,39 @@ impl Sheet<'_> {
         if !spare.is_empty() {
             blocks.push((frame(None, FrameRole::Spare), Vec::new(), spare));
         }
-        let heights: Vec<f32> = blocks
+        let inner: Vec<Vec<Rect>> = blocks
             .iter()
             .map(|(_, units, spare)| {
-                let cards: f32 = units
+                let cards = units
                     .iter()
-                    .map(|u| size::card(self.carried(u.id).len()).y + GAP)
-                    .sum();
-                let chips = spare.len() as f32 * (CHIP_H + GAP);
-                FRAME_HEAD + (cards + chips).max(GAP) - GAP + FRAME_PAD
+                    .map(|u| size::card(self.carried(u.id).len()))
+                    .chain(spare.iter().map(|_| vec2(CARD_W, CHIP_H)));
+                slots(&cards.collect::<Vec<Vec2>>())
             })
             .collect();
-        let spots = flow(&heights, framed(CARD_W), Growth::Left);
-        for ((mut frame, units, spare), (spot, height)) in
-            blocks.into_iter().zip(spots.into_iter().zip(heights))
-        {
+        let sizes: Vec<Vec2> = inner.iter().map(|slots| frame_size(slots, CARD_W)).collect();
+        let spots = flow(&sizes, Growth::Left);
+        for (i, (mut frame, units, spare)) in blocks.into_iter().enumerate() {
+            let (Some(size), Some(spot), Some(slots)) = (sizes.get(i), spots.get(i), inner.get(i))
+            else {
+                continue;
+            };
+            // Columns grow to the left of a common right edge.
+            let spot = *spot + vec2(framed(CARD_W), 0.0);
             let origin = frame
                 .thing
                 .and_then(|thing| self.place(thing))
                 .unwrap_or(spot);
-            frame.rect = Rect::from_min_size(origin, vec2(framed(CARD_W), height));
-            let mut at = origin + vec2(FRAME_PAD, FRAME_HEAD);
+            frame.rect = Rect::from_min_size(origin, *size);
+            let corner = origin + vec2(FRAME_PAD, FRAME_HEAD);
+            let mut slots = slots.iter();
             for unit in units {
-                let card = self.card(unit, at, false);
-                at.y = card.rect.max.y + GAP;
-                layout.cards.push(card);
+                let at = slots.next().map_or(corner, |s| corner + s.min.to_vec2());
+                layout.cards.push(self.card(unit, at, false));
             }
             for thing in spare {
+                let at = slots.next().map_or(corner, |s| corner + s.min.to_vec2());
                 let rect = Rect::from_min_size(at, vec2(CARD_W, CHIP_H));
-                at.y = rect.max.y + GAP;
                 layout.loose.push(Chip { thing, rect });
             }
             layout.frames.push(frame);
@@ -247,28 +251,29 @@ impl Sheet<'_> {
             })
             .collect();
         systems.sort_by(|a, b| a.2.total_cmp(&b.2));
-        let heights: Vec<f32> = systems
+        let inner: Vec<Vec<Rect>> = systems
             .iter()
-            .map(|(_, channels, _)| {
-                FRAME_HEAD + (channels.len() as f32 * (PILL_H + GAP)).max(GAP) - GAP + FRAME_PAD
-            })
+            .map(|(_, channels, _)| slots(&vec![vec2(PILL_W, PILL_H); channels.len()]))
             .collect();
-        let spots = flow(&heights, framed(PILL_W), Growth::Right);
+        let sizes: Vec<Vec2> = inner.iter().map(|slots| frame_size(slots, PILL_W)).collect();
+        let spots = flow(&sizes, Growth::Right);
         let shift = vec2(framed(CARD_W) + GUTTER, 0.0);
-        for ((system, channels, _), (spot, height)) in
-            systems.into_iter().zip(spots.into_iter().zip(heights))
-        {
-            let origin = self.place(system.into()).unwrap_or(spot + shift);
+        for (i, (system, channels, _)) in systems.into_iter().enumerate() {
+            let (Some(size), Some(spot), Some(slots)) = (sizes.get(i), spots.get(i), inner.get(i))
+            else {
+                continue;
+            };
+            let origin = self.place(system.into()).unwrap_or(*spot + shift);
             layout.frames.push(GroupFrame {
                 thing: Some(system.into()),
                 role: FrameRole::System,
-                rect: Rect::from_min_size(origin, vec2(framed(PILL_W), height)),
+                rect: Rect::from_min_size(origin, *size),
             });
-            for (i, id) in channels.into_iter().enumerate() {
-                let at = origin + vec2(FRAME_PAD, FRAME_HEAD + i as f32 * (PILL_H + GAP));
+            let corner = origin + vec2(FRAME_PAD, FRAME_HEAD);
+            for (id, slot) in channels.into_iter().zip(slots) {
                 layout.pills.push(Pill {
                     id,
-                    rect: Rect::from_min_size(at, vec2(PILL_W, PILL_H)),
+                    rect: slot.translate(corner.to_vec2()),
                     turn: turns.get(&id).copied().unwrap_or(0),
                 });
             }
@@ -282,14 +287,8 @@ impl Sheet<'_> {
             .map(|p| p.rect.max.x + FRAME_PAD)
             .fold(framed(CARD_W) + GUTTER, f32::max)
             + GUTTER;
-        let heights: Vec<f32> = self.s.gateways.iter().map(|g| size::gateway(g).y).collect();
-        let widest = self
-            .s
-            .gateways
-            .iter()
-            .map(|g| size::gateway(g).x)
-            .fold(0.0, f32::max);
-        let spots = flow(&heights, widest, Growth::Right);
+        let sizes: Vec<Vec2> = self.s.gateways.iter().map(size::gateway).collect();
+        let spots = flow(&sizes, Growth::Right);
         for (gateway, spot) in self.s.gateways.iter().zip(spots) {
             layout
                 .boxes
@@ -553,7 +552,7 @@ impl Sheet<'_> {
         let mut lost = BTreeSet::new();
         for frame in &mut layout.frames {
             let Some(thing) = frame.thing else { continue };
-            if in_column.contains(&thing) || self.place(thing).is_some() {
+            if in_column.contains(&thing) {
                 continue;
             }
             let Some(rects) = members.get(&thing) else {
@@ -609,25 +608,64 @@ fn move_box(gateway: &mut GatewayBox, by: Vec2) {
     }
 }
 
-/// Stacks blocks into columns of about the same height and returns where each stands.
-fn flow(heights: &[f32], width: f32, growth: Growth) -> Vec<Pos2> {
-    let total: f32 = heights.iter().map(|h| h + FRAME_GAP).sum();
+/// Stacks cards into as many columns as keep a frame from growing too high.
+fn slots(sizes: &[Vec2]) -> Vec<Rect> {
+    let total: f32 = sizes.iter().map(|s| s.y + GAP).sum();
     let columns = (total / COLUMN).ceil().max(1.0);
     let target = total / columns;
-    let (mut column, mut y) = (0.0, 0.0);
-    let mut spots = Vec::with_capacity(heights.len());
-    for height in heights {
-        if y > 0.0 && y + height / 2.0 > target && column + 1.0 < columns {
-            column += 1.0;
-            y = 0.0;
+    let width = sizes.iter().map(|s| s.x).fold(0.0, f32::max);
+    let mut at = Pos2::ZERO;
+    let mut out = Vec::with_capacity(sizes.len());
+    for size in sizes {
+        if at.y > 0.0 && at.y + size.y / 2.0 > target {
+            at = pos2(at.x + width + BETWEEN, 0.0);
         }
-        let step = width + 40.0;
-        let x = match growth {
-            Growth::Left => -column * step,
-            Growth::Right => column * step,
-        };
-        spots.push(pos2(x, y));
-        y += height + FRAME_GAP;
+        out.push(Rect::from_min_size(at, *size));
+        at.y += size.y + GAP;
     }
-    spots
+    out
+}
+
+/// Returns the size of a frame around its slots; an empty one is as wide as a card.
+fn frame_size(slots: &[Rect], least: f32) -> Vec2 {
+    let inner = slots
+        .iter()
+        .fold(Rect::from_min_size(Pos2::ZERO, vec2(least, 0.0)), |all, r| {
+            all.union(*r)
+        });
+    inner.size() + vec2(2.0 * FRAME_PAD, FRAME_HEAD + FRAME_PAD)
+}
+
+/// Stacks blocks into columns of about the same height and returns where each stands.
+///
+/// Columns that grow to the right begin at zero; those that grow to the left end there.
+fn flow(sizes: &[Vec2], growth: Growth) -> Vec<Pos2> {
+    let total: f32 = sizes.iter().map(|s| s.y + FRAME_GAP).sum();
+    let columns = (total / COLUMN).ceil().max(1.0);
+    let target = total / columns;
+    let (mut column, mut y) = (0, 0.0);
+    let mut tops: Vec<(usize, f32)> = Vec::with_capacity(sizes.len());
+    let mut widths: Vec<f32> = vec![0.0];
+    for size in sizes {
+        if y > 0.0 && y + size.y / 2.0 > target {
+            column += 1;
+            y = 0.0;
+            widths.push(0.0);
+        }
+        if let Some(width) = widths.last_mut() {
+            *width = width.max(size.x);
+        }
+        tops.push((column, y));
+        y += size.y + FRAME_GAP;
+    }
+    tops.into_iter()
+        .zip(sizes)
+        .map(|((column, y), size)| {
+            let before: f32 = widths.iter().take(column).map(|w| w + BETWEEN).sum();
+            match growth {
+                Growth::Left => pos2(-before - size.x, y),
+                Growth::Right => pos2(before, y),
+            }
+        })
+        .collect()
 }

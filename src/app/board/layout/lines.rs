@@ -24,14 +24,14 @@ pub enum LineKind {
 }
 
 /// A line.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Line {
     /// One end: the radio, the first port, or the telephone in somebody's hand.
     pub from: ThingId,
     /// The other end: the channel or the port.
     pub to: ThingId,
-    /// The curve, from one to the other.
-    pub curve: [Pos2; 4],
+    /// The curves, one after the other, from one end to the other.
+    pub curves: Vec<[Pos2; 4]>,
     /// The channel whose colour it has.
     pub channel: Option<ChannelId>,
     /// What it stands for.
@@ -39,9 +39,28 @@ pub struct Line {
 }
 
 impl Line {
-    /// Returns the box around the curve.
+    /// Returns the box around the curves.
     pub fn bounds(&self) -> Rect {
-        Rect::from_points(&self.curve)
+        self.curves
+            .iter()
+            .flatten()
+            .fold(Rect::NOTHING, |all, p| all.union(Rect::from_pos(*p)))
+    }
+
+    /// Returns where it begins and where it ends.
+    pub fn ends(&self) -> Option<(Pos2, Pos2)> {
+        let [first, ..] = self.curves.first()?;
+        let [.., last] = self.curves.last()?;
+        Some((*first, *last))
+    }
+
+    /// Returns the curves of the other direction.
+    pub fn turned(&self) -> Vec<[Pos2; 4]> {
+        self.curves
+            .iter()
+            .rev()
+            .map(|[a, b, c, d]| [*d, *c, *b, *a])
+            .collect()
     }
 }
 
@@ -60,9 +79,13 @@ pub(super) fn all(layout: &Layout, s: &Scenario, phase: &Phase) -> Vec<Line> {
     for chip in layout.cards.iter().flat_map(|c| &c.chips).chain(&layout.loose) {
         tune(chip.thing, chip.rect, LineKind::Tuned);
     }
-    for row in layout.boxes.iter().flat_map(|b| &b.rows) {
-        if let Some(chip) = row.attached {
-            tune(chip.thing, row.rect, LineKind::Donor);
+    for gateway in &layout.boxes {
+        for row in &gateway.rows {
+            if let Some(chip) = row.attached {
+                // The line meets the wall of the box, level with the row.
+                let across = Rect::from_x_y_ranges(gateway.rect.x_range(), row.rect.y_range());
+                tune(chip.thing, across, LineKind::Donor);
+            }
         }
     }
     // Fan the ends out at each side of each pill.
@@ -83,6 +106,7 @@ pub(super) fn all(layout: &Layout, s: &Scenario, phase: &Phase) -> Vec<Line> {
             at_pill.insert(*i, first + step * rank as f32);
         }
     }
+    let columns = Columns::of(layout);
     let mut lines: Vec<Line> = ends
         .iter()
         .enumerate()
@@ -97,7 +121,7 @@ pub(super) fn all(layout: &Layout, s: &Scenario, phase: &Phase) -> Vec<Line> {
             Line {
                 from: *thing,
                 to: (*channel).into(),
-                curve: curve(
+                curves: columns.way(
                     pos2(a, rect.center().y),
                     pos2(b, pill.center().y + fan),
                     if is_left { 1.0 } else { -1.0 },
@@ -115,6 +139,95 @@ pub(super) fn all(layout: &Layout, s: &Scenario, phase: &Phase) -> Vec<Line> {
 fn curve(a: Pos2, b: Pos2, direction: f32) -> [Pos2; 4] {
     let reach = ((b.x - a.x).abs() * 0.5).clamp(40.0, 220.0) * direction;
     [a, pos2(a.x + reach, a.y), pos2(b.x - reach, b.y), b]
+}
+
+/// Columns of cards that a line has to pass, with the gaps between the cards.
+struct Columns(Vec<Column>);
+
+struct Column {
+    left: f32,
+    right: f32,
+    gaps: Vec<f32>,
+}
+
+/// Most columns a line winds through; beyond that it goes straight behind the cards.
+const WINDINGS: usize = 3;
+
+impl Columns {
+    fn of(layout: &Layout) -> Self {
+        let mut by_left: BTreeMap<i64, Vec<Rect>> = BTreeMap::new();
+        for card in &layout.cards {
+            by_left
+                .entry(card.rect.min.x.round() as i64)
+                .or_default()
+                .push(card.rect);
+        }
+        let columns = by_left.into_values().map(|mut rects| {
+            rects.sort_by(|a, b| a.min.y.total_cmp(&b.min.y));
+            let mut gaps = Vec::new();
+            if let (Some(first), Some(last)) = (rects.first(), rects.last()) {
+                gaps.push(first.min.y - 44.0);
+                gaps.extend(rects.windows(2).filter_map(|pair| {
+                    let [a, b] = pair else { return None };
+                    (b.min.y > a.max.y).then_some((a.max.y + b.min.y) / 2.0)
+                }));
+                gaps.push(last.max.y + 24.0);
+            }
+            Column {
+                left: rects.first().map_or(0.0, |r| r.min.x),
+                right: rects.first().map_or(0.0, |r| r.max.x),
+                gaps,
+            }
+        });
+        Self(columns.collect())
+    }
+
+    /// Returns the way from a spot to another through the gaps of the columns between them.
+    fn way(&self, a: Pos2, b: Pos2, direction: f32) -> Vec<[Pos2; 4]> {
+        let between: Vec<&Column> = self
+            .0
+            .iter()
+            .filter(|c| direction > 0.0 && c.left > a.x + 1.0 && c.right < b.x - 1.0)
+            .collect();
+        if between.is_empty() || between.len() > WINDINGS {
+            return vec![curve(a, b, direction)];
+        }
+        let mut out = Vec::new();
+        let mut at = a;
+        for column in between {
+            let share = ((column.left - at.x) / (b.x - at.x).max(1.0)).clamp(0.0, 1.0);
+            let wish = at.y + (b.y - at.y) * share * 0.5;
+            let gap = column
+                .gaps
+                .iter()
+                .copied()
+                .min_by(|p, q| (p - wish).abs().total_cmp(&(q - wish).abs()))
+                .unwrap_or(wish);
+            // Lines that share a gap lie a little apart, by where they come from.
+            let apart = (a.y / 7.0).rem_euclid(1.0) * 6.0 - 3.0;
+            let (enter, leave) = (
+                pos2(column.left, gap + apart),
+                pos2(column.right, gap + apart),
+            );
+            let reach = (enter.x - at.x) * 0.5;
+            out.push([
+                at,
+                pos2(at.x + reach, at.y),
+                pos2(enter.x - reach, enter.y),
+                enter,
+            ]);
+            let third = (leave.x - enter.x) / 3.0;
+            out.push([
+                enter,
+                pos2(enter.x + third, enter.y),
+                pos2(leave.x - third, leave.y),
+                leave,
+            ]);
+            at = leave;
+        }
+        out.push(curve(at, b, direction));
+        out
+    }
 }
 
 fn ties<'a>(
@@ -135,7 +248,7 @@ fn ties<'a>(
         Some(Line {
             from: a.into(),
             to: b.into(),
-            curve: [p, pos2(out, p.y), pos2(out, q.y), q],
+            curves: vec![[p, pos2(out, p.y), pos2(out, q.y), q]],
             channel: None,
             kind: LineKind::Tie,
         })
@@ -167,11 +280,11 @@ fn held<'a>(layout: &'a Layout, phase: &'a Phase) -> impl Iterator<Item = Line> 
             Some(Line {
                 from: chip.thing,
                 to: port.into(),
-                curve: curve(
+                curves: vec![curve(
                     pos2(a, chip.rect.center().y),
                     pos2(b, row.center().y),
                     if is_left { 1.0 } else { -1.0 },
-                ),
+                )],
                 channel: None,
                 kind: LineKind::Held,
             })

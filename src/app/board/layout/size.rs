@@ -9,7 +9,7 @@ pub const SNAP: f32 = 8.0;
 /// Width of a unit's card.
 pub const CARD_W: f32 = 240.0;
 /// Height of a card's head.
-pub const CARD_HEAD: f32 = 44.0;
+pub const CARD_HEAD: f32 = 42.0;
 /// Height of a chip.
 pub const CHIP_H: f32 = 28.0;
 /// Gap between chips.
@@ -45,7 +45,9 @@ pub const GUTTER: f32 = 120.0;
 /// Radius of the ring from which a connection is dragged.
 pub const HANDLE: f32 = 6.0;
 /// Height at which a column breaks.
-pub const COLUMN: f32 = 1500.0;
+pub const COLUMN: f32 = 1000.0;
+/// Gap between neighbouring columns of one kind.
+pub const BETWEEN: f32 = 40.0;
 
 /// Returns the size of a unit's card that carries so many things.
 pub(super) fn card(chips: usize) -> Vec2 {
