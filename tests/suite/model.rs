@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use crosspatch::model::connect::connect;
 use crosspatch::model::{
     Acceptance, AccessCode, Agency, AgencyId, Attachment, Discipline, Edit, EditError, Evidence,
-    Finding, FindingId, Kind, Level, Mode, Need, NeedId, Party, Place, PortRef, Priority, RadioId,
-    Scenario, Severity, SystemKind, ThingId, TieKind, UnitId, Way,
+    Finding, FindingId, Gateway, Kind, Level, Mode, Need, NeedId, Party, Place, PortRef, Priority,
+    RadioId, Scenario, Severity, SystemKind, ThingId, TieKind, UnitId, Way,
 };
 use proptest::prelude::{ProptestConfig, any, prop_assert, prop_assert_eq, proptest};
 use proptest::sample::Index;
@@ -323,8 +323,8 @@ proptest! {
                 .chain(scenario.channels.ids().map(ThingId::from))
                 .chain(scenario.radios.ids().map(ThingId::from))
                 .chain(scenario.gateways.ids().map(ThingId::from))
-                .chain(scenario.gateways.iter().flat_map(|g| g.port_refs()).map(ThingId::from))
-                .chain(scenario.gateways.iter().flat_map(|g| g.talk_group_refs()).map(ThingId::from))
+                .chain(scenario.gateways.iter().flat_map(Gateway::port_refs).map(ThingId::from))
+                .chain(scenario.gateways.iter().flat_map(Gateway::talk_group_refs).map(ThingId::from))
                 .chain(scenario.ties.ids().map(ThingId::from))
                 .chain(scenario.telephones.ids().map(ThingId::from))
                 .chain(scenario.cables.ids().map(ThingId::from))
@@ -357,8 +357,8 @@ proptest! {
             .chain(s.systems.ids().map(ThingId::from))
             .chain(s.radios.ids().map(ThingId::from))
             .chain(s.gateways.ids().map(ThingId::from))
-            .chain(s.gateways.iter().flat_map(|g| g.port_refs()).map(ThingId::from))
-            .chain(s.gateways.iter().flat_map(|g| g.talk_group_refs()).map(ThingId::from))
+            .chain(s.gateways.iter().flat_map(Gateway::port_refs).map(ThingId::from))
+            .chain(s.gateways.iter().flat_map(Gateway::talk_group_refs).map(ThingId::from))
             .chain(s.telephones.ids().map(ThingId::from))
             .chain(s.headsets.ids().map(ThingId::from))
             .collect();
