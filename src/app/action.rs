@@ -11,7 +11,7 @@ use crate::model::{Edit, Party, PhaseId, ThingId};
 
 /// One request, with all it needs.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Action {
+pub(super) enum Action {
     /// Applies edits as one step.
     Apply {
         /// Name of the step.
@@ -76,7 +76,7 @@ pub enum Action {
 
 /// What keeps a party talking.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Hold {
+pub(super) enum Hold {
     /// The mouse button.
     Pointer,
     /// The key.

@@ -125,7 +125,11 @@ impl Application {
                 },
                 |n| n.to_string_lossy().into_owned(),
             );
-        let edited = if self.derived.is_saved { "" } else { " (edited)" };
+        let edited = if self.derived.is_saved {
+            ""
+        } else {
+            " (edited)"
+        };
         format!("{name}{edited} - Crosspatch")
     }
 
@@ -133,8 +137,12 @@ impl Application {
     pub fn show(&mut self, ui: &mut Ui) {
         let ctx = ui.ctx().clone();
         self.logic(&ctx);
-        ctx.set_theme(if self.ui.dark { Theme::Dark } else { Theme::Light });
-        let tokens = Tokens::of(self.ui.dark);
+        ctx.set_theme(if self.ui.look.dark {
+            Theme::Dark
+        } else {
+            Theme::Light
+        });
+        let tokens = Tokens::of(self.ui.look.dark);
         self.keep_phase();
         self.derived.refresh(
             &self.document,
@@ -158,9 +166,7 @@ impl Application {
                 matrix,
                 dialog,
                 toast,
-                show_shelf,
-                show_side,
-                dark,
+                look,
                 planner,
                 ..
             } = &mut self.ui;
@@ -177,18 +183,18 @@ impl Application {
             let bar = Frame::new().fill(tokens.panel);
             Panel::top("top-bar")
                 .frame(bar.inner_margin(egui::Margin::symmetric(12, 6)))
-                .show(ui, |ui| panels::top_bar_ui(&mut view, ui, *dark));
+                .show(ui, |ui| panels::top_bar_ui(&mut view, ui, look.dark));
             Panel::bottom("status-bar")
                 .frame(bar.inner_margin(egui::Margin::symmetric(14, 5)))
                 .show(ui, |ui| panels::status_bar_ui(&mut view, ui));
-            if *show_shelf {
+            if look.shelf {
                 Panel::left("shelf")
                     .frame(bar.inner_margin(egui::Margin::symmetric(10, 12)))
                     .resizable(false)
                     .exact_size(148.0)
                     .show(ui, |ui| panels::shelf_ui(&mut view, ui));
             }
-            if *show_side {
+            if look.side {
                 Panel::right("side")
                     .frame(bar)
                     .default_size(392.0)
@@ -200,7 +206,7 @@ impl Application {
             CentralPanel::default()
                 .frame(Frame::new().fill(tokens.canvas))
                 .show(ui, |ui| board_ui(&mut view, ui, board));
-            panels::toast_ui(&mut view, &ctx, toast);
+            panels::toast_ui(&view, &ctx, toast);
             panels::dialogs_ui(&mut view, &ctx, dialog, planner);
         }
         self.ui.shared.hint = hint;

@@ -4,8 +4,7 @@ use egui::{Key, KeyboardShortcut, Modifiers};
 
 /// A command without anything to say beside its name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-#[expect(missing_docs, reason = "each variant's tip says what it does")]
-pub enum Command {
+pub(super) enum Command {
     New,
     Open,
     Save,
@@ -45,7 +44,7 @@ const CTRL_SHIFT: Modifiers = Modifiers {
 
 impl Command {
     /// Every command.
-    pub const ALL: [Self; 28] = [
+    pub(super) const ALL: [Self; 28] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -77,7 +76,7 @@ impl Command {
     ];
 
     /// Returns the name in menus.
-    pub fn name(self) -> &'static str {
+    pub(super) fn name(self) -> &'static str {
         match self {
             Self::New => "New",
             Self::Open => "Open…",
@@ -111,7 +110,7 @@ impl Command {
     }
 
     /// Returns what it does, in a sentence without a full stop.
-    pub fn tip(self) -> &'static str {
+    pub(super) fn tip(self) -> &'static str {
         match self {
             Self::New => "Begins an empty scenario",
             Self::Open => "Opens a scenario from a file",
@@ -145,7 +144,7 @@ impl Command {
     }
 
     /// Returns the shortcut.
-    pub fn shortcut(self) -> Option<KeyboardShortcut> {
+    pub(super) fn shortcut(self) -> Option<KeyboardShortcut> {
         let (modifiers, key) = match self {
             Self::New => (CTRL, Key::N),
             Self::Open => (CTRL, Key::O),
@@ -177,13 +176,13 @@ impl Command {
     }
 
     /// Tells whether the shortcut is a bare key that a text field would want.
-    pub fn is_bare(self) -> bool {
+    pub(super) fn is_bare(self) -> bool {
         self.shortcut()
             .is_some_and(|s| !s.modifiers.command && !s.modifiers.ctrl)
     }
 
     /// Lists all commands with those first whose shortcut needs more keys.
-    pub fn by_modifiers() -> Vec<Self> {
+    pub(super) fn by_modifiers() -> Vec<Self> {
         let mut all = Self::ALL.to_vec();
         all.sort_by_key(|c| {
             std::cmp::Reverse(c.shortcut().map_or(0, |s| {

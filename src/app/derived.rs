@@ -15,7 +15,7 @@ use crate::picture::Picture;
 
 /// What is derived; views only read it.
 #[derive(Debug)]
-pub struct Derived {
+pub(super) struct Derived {
     key: (u64, PhaseId),
     /// Who hears whom, and the rest.
     pub picture: Picture,
@@ -36,7 +36,7 @@ pub struct Derived {
 
 impl Derived {
     /// Derives everything.
-    pub fn new(document: &Document, phase: PhaseId) -> Self {
+    pub(super) fn new(document: &Document, phase: PhaseId) -> Self {
         let picture = Picture::new(Arc::clone(document.scenario()), phase);
         let report = checks::run_all(&picture);
         let overlay = Overlay::new();
@@ -55,7 +55,7 @@ impl Derived {
     }
 
     /// Derives again what no longer fits.
-    pub fn refresh(
+    pub(super) fn refresh(
         &mut self,
         document: &Document,
         phase: PhaseId,
@@ -76,12 +76,12 @@ impl Derived {
     }
 
     /// Looks again whether the scenario is the one in the file.
-    pub fn saved_moved(&mut self, document: &Document) {
+    pub(super) fn saved_moved(&mut self, document: &Document) {
         self.is_saved = document.is_saved();
     }
 
     /// Returns the fewest changes that let one hear another; worked out once.
-    pub fn why_not(&self, from: Party, to: Party) -> Arc<WhyNot> {
+    pub(super) fn why_not(&self, from: Party, to: Party) -> Arc<WhyNot> {
         let mut known = self.why.borrow_mut();
         Arc::clone(known.entry((from, to)).or_insert_with(|| {
             Arc::new(why_not_given(
@@ -95,7 +95,7 @@ impl Derived {
     }
 
     /// Returns every fix of a finding; worked out once.
-    pub fn fixes(&self, finding: &Finding) -> Arc<Vec<Fix>> {
+    pub(super) fn fixes(&self, finding: &Finding) -> Arc<Vec<Fix>> {
         let mut known = self.fixes.borrow_mut();
         Arc::clone(
             known
@@ -105,7 +105,7 @@ impl Derived {
     }
 
     /// Counts the open findings of a severity.
-    pub fn count(&self, severity: Severity) -> usize {
+    pub(super) fn count(&self, severity: Severity) -> usize {
         self.report
             .open
             .iter()

@@ -72,11 +72,7 @@ impl Effects {
     }
 
     /// Makes effects with a chooser, a folder and a date of one's own.
-    pub fn with(
-        chooser: Box<dyn Chooser>,
-        folder: Option<PathBuf>,
-        today: fn() -> String,
-    ) -> Self {
+    pub fn with(chooser: Box<dyn Chooser>, folder: Option<PathBuf>, today: fn() -> String) -> Self {
         Self {
             chooser,
             folder,
@@ -134,9 +130,7 @@ impl Effects {
             .map_err(|e| fail(&e))?;
         file.write_all(text.as_bytes()).map_err(|e| fail(&e))?;
         file.as_file().sync_data().map_err(|e| fail(&e))?;
-        if let Some(mode) = mode.or_else(new_file_mode) {
-            fs::set_permissions(file.path(), mode).map_err(|e| fail(&e))?;
-        }
+        give_mode(file.path(), mode).map_err(|e| fail(&e))?;
         file.persist(&target).map_err(|e| fail(&e.error))?;
         // The rename itself lives in the folder; a folder that cannot be synced is no failure.
         if let Ok(folder) = fs::File::open(&folder) {
@@ -166,11 +160,9 @@ impl Effects {
         list.retain(|p| *p != path);
         list.insert(0, path);
         list.truncate(RECENT);
-        let text: String = list
-            .iter()
-            .map(|p| format!("{}\n", p.display()))
-            .collect();
-        self.keep("recent", &text);
+        let mut lines: Vec<String> = list.iter().map(|p| p.display().to_string()).collect();
+        lines.push(String::new());
+        self.keep("recent", &lines.join("\n"));
         list
     }
 
@@ -212,15 +204,18 @@ fn reason(error: &std::io::Error, path: &Path) -> String {
     format!("{what}: {}", path.display())
 }
 
-/// Returns the mode a new file gets, where the system has modes: readable for all.
-fn new_file_mode() -> Option<fs::Permissions> {
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt as _;
-        Some(fs::Permissions::from_mode(0o644))
-    }
-    #[cfg(not(unix))]
-    None
+/// Gives a file its old mode, or that of a new file: readable for all.
+#[cfg(unix)]
+fn give_mode(path: &Path, mode: Option<fs::Permissions>) -> std::io::Result<()> {
+    use std::os::unix::fs::PermissionsExt as _;
+    let mode = mode.unwrap_or_else(|| fs::Permissions::from_mode(0o644));
+    fs::set_permissions(path, mode)
+}
+
+/// Gives a file its old mode.
+#[cfg(not(unix))]
+fn give_mode(path: &Path, mode: Option<fs::Permissions>) -> std::io::Result<()> {
+    mode.map_or(Ok(()), |mode| fs::set_permissions(path, mode))
 }
 
 /// Returns the folder for what is remembered, after the XDG base directories.
@@ -378,7 +373,9 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let effects = effects(folder.path());
         assert!(effects.recent().is_empty());
-        let paths: Vec<PathBuf> = (0..12).map(|i| PathBuf::from(format!("/x/{i}.ron"))).collect();
+        let paths: Vec<PathBuf> = (0..12)
+            .map(|i| PathBuf::from(format!("/x/{i}.ron")))
+            .collect();
         for path in &paths {
             effects.remember(path);
         }

@@ -6,7 +6,7 @@ use crate::samples::SHIPPED;
 
 /// One thing wrong with a file.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct FileProblem {
+pub(super) struct FileProblem {
     /// Line, from 1.
     pub line: usize,
     /// Column, from 1.
@@ -19,7 +19,7 @@ pub struct FileProblem {
 
 /// A shipped scenario, as the Help and File menus list it.
 #[derive(Debug, Clone, Copy)]
-pub struct Shipped {
+pub(super) struct Shipped {
     /// Short name.
     pub name: &'static str,
     /// Name of its file.
@@ -31,14 +31,14 @@ pub struct Shipped {
 }
 
 /// Endings of scenario files.
-pub const ENDINGS: [&str; 2] = ["ron", "json"];
+pub(super) const ENDINGS: [&str; 2] = ["ron", "json"];
 
 /// Reads a scenario; the ending of `name` tells the syntax.
 ///
 /// # Errors
 ///
 /// Everything wrong with the text.
-pub fn read(text: &str, name: &str) -> Result<Scenario, Vec<FileProblem>> {
+pub(super) fn read(text: &str, name: &str) -> Result<Scenario, Vec<FileProblem>> {
     format::read(text, Syntax::of_name(name)).map_err(|problems| {
         problems
             .list
@@ -54,12 +54,12 @@ pub fn read(text: &str, name: &str) -> Result<Scenario, Vec<FileProblem>> {
 }
 
 /// Writes a scenario; the ending of `name` tells the syntax.
-pub fn write(scenario: &Scenario, name: &str) -> String {
+pub(super) fn write(scenario: &Scenario, name: &str) -> String {
     format::write(scenario, Syntax::of_name(name))
 }
 
 /// Lists the shipped scenarios.
-pub fn shipped() -> Vec<Shipped> {
+pub(super) fn shipped() -> Vec<Shipped> {
     SHIPPED
         .iter()
         .map(|s| Shipped {
@@ -72,18 +72,18 @@ pub fn shipped() -> Vec<Shipped> {
 }
 
 /// Returns the scenario the window opens with when no file was named.
-pub fn first_scenario() -> Scenario {
+pub(super) fn first_scenario() -> Scenario {
     let samples = shipped();
     samples
         .iter()
-        .find(|s| s.name.eq_ignore_ascii_case("incident"))
+        .find(|s| s.file_name == "incident.ron")
         .or_else(|| samples.first())
         .and_then(|s| read(s.text, s.file_name).ok())
         .unwrap_or_else(|| Scenario::new("New scenario"))
 }
 
 /// Returns a file name for a title.
-pub fn suggested_name(title: &str) -> String {
+pub(super) fn suggested_name(title: &str) -> String {
     let mut name: String = title
         .to_lowercase()
         .chars()
@@ -98,7 +98,7 @@ pub fn suggested_name(title: &str) -> String {
 }
 
 /// Adds the usual ending to a path that has none.
-pub fn with_ending(path: std::path::PathBuf) -> std::path::PathBuf {
+pub(super) fn with_ending(path: std::path::PathBuf) -> std::path::PathBuf {
     if path.extension().is_some() {
         path
     } else {

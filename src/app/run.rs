@@ -53,11 +53,11 @@ impl Application {
             Action::Ask(from, to) => {
                 self.ui.shared.asked = Some((from, to));
                 self.ui.shared.tab = Tab::Matrix;
-                self.ui.show_side = true;
+                self.ui.look.side = true;
             }
             Action::Tab(tab) => {
                 self.ui.shared.tab = tab;
-                self.ui.show_side = true;
+                self.ui.look.side = true;
             }
             Action::Open(path) => self.next(ctx, Next::Open(path)),
             Action::OpenSample(i) => self.next(ctx, Next::Sample(i)),
@@ -183,11 +183,11 @@ impl Application {
                 self.ui.board.fitted = false;
             }
             Command::Needs => self.ui.shared.show_needs = !self.ui.shared.show_needs,
-            Command::Shelf => self.ui.show_shelf = !self.ui.show_shelf,
-            Command::Side => self.ui.show_side = !self.ui.show_side,
+            Command::Shelf => self.ui.look.shelf = !self.ui.look.shelf,
+            Command::Side => self.ui.look.side = !self.ui.look.side,
             Command::Theme => {
-                self.ui.dark = !self.ui.dark;
-                self.effects.remember_dark(self.ui.dark);
+                self.ui.look.dark = !self.ui.look.dark;
+                self.effects.remember_dark(self.ui.look.dark);
             }
             Command::Findings => self.act(ctx, Action::Tab(Tab::Findings)),
             Command::Details => self.act(ctx, Action::Tab(Tab::Details)),

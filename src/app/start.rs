@@ -90,7 +90,10 @@ fn sentence(error: &str) -> String {
 /// Names the library whose absence made the windowing code panic.
 fn missing_library(panic: &str) -> String {
     let library = [
-        ("xkbcommon-x11", "libxkbcommon-x11 (package libxkbcommon-x11-0)"),
+        (
+            "xkbcommon-x11",
+            "libxkbcommon-x11 (package libxkbcommon-x11-0)",
+        ),
         ("xkbcommon", "libxkbcommon (package libxkbcommon0)"),
         ("libX11-xcb", "libX11-xcb (package libx11-xcb1)"),
         ("libXcursor", "libXcursor (package libxcursor1)"),
@@ -130,7 +133,7 @@ fn icon_pixel(u: f32, v: f32) -> [u8; 4] {
     let corner = 0.22;
     let inside = |w: f32| (w - 0.5).abs() - (0.5 - corner);
     let (dx, dy) = (inside(u).max(0.0), inside(v).max(0.0));
-    if (dx * dx + dy * dy).sqrt() > corner {
+    if dx.hypot(dy) > corner {
         return [0, 0, 0, 0];
     }
     // A smooth step from one height to the other is the run of a cord.

@@ -5,13 +5,13 @@ use std::path::PathBuf;
 
 use super::action::Hold;
 use super::board::BoardState;
-use super::panels::{DetailsState, FindingsState, MatrixState};
 use super::files::FileProblem;
+use super::panels::{DetailsState, FindingsState, MatrixState};
 use crate::model::{FindingId, Party, PhaseId, ThingId};
 
 /// What all views see of the window's state.
 #[derive(Debug, Clone)]
-pub struct Shared {
+pub(super) struct Shared {
     /// The phase shown.
     pub phase: PhaseId,
     /// What is selected.
@@ -34,7 +34,7 @@ pub struct Shared {
 
 /// Somebody who talks.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Talk {
+pub(super) struct Talk {
     /// Who.
     pub party: Party,
     /// Since when, in seconds of the window's clock.
@@ -45,7 +45,7 @@ pub struct Talk {
 
 /// The tabs of the side panel.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Tab {
+pub(super) enum Tab {
     /// What will go wrong.
     #[default]
     Findings,
@@ -57,7 +57,7 @@ pub enum Tab {
 
 /// What stands before the window until it is answered.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Dialog {
+pub(super) enum Dialog {
     /// Unsaved changes, and what waits for the answer.
     Unsaved(Next),
     /// A file that could not be read, with everything wrong in it.
@@ -107,7 +107,7 @@ pub enum Dialog {
 
 /// What waits for the answer about unsaved changes.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Next {
+pub(super) enum Next {
     /// A new scenario.
     New,
     /// The file chooser.
@@ -122,16 +122,27 @@ pub enum Next {
 
 /// Something said in passing.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Toast {
+pub(super) struct Toast {
     /// What.
     pub text: String,
     /// Until when, in seconds of the window's clock; `None` until it was first shown.
     pub until: Option<f64>,
 }
 
+/// Which panels are shown, and how.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Look {
+    /// The shelf is shown.
+    pub shelf: bool,
+    /// The side panel is shown.
+    pub side: bool,
+    /// The theme is dark.
+    pub dark: bool,
+}
+
 /// Everything the window remembers.
 #[derive(Debug)]
-pub struct UiState {
+pub(super) struct UiState {
     /// What all views see.
     pub shared: Shared,
     /// The board's camera, pointer and drags.
@@ -148,12 +159,8 @@ pub struct UiState {
     pub toast: Option<Toast>,
     /// What waits for a save to end.
     pub after_save: Option<Next>,
-    /// Show the shelf.
-    pub show_shelf: bool,
-    /// Show the side panel.
-    pub show_side: bool,
-    /// The dark theme.
-    pub dark: bool,
+    /// Which panels are shown, and how.
+    pub look: Look,
     /// Quit without asking.
     pub may_quit: bool,
     /// Name of the planner, remembered from one acceptance to the next.
@@ -162,7 +169,7 @@ pub struct UiState {
 
 impl UiState {
     /// Makes the state for a scenario just opened.
-    pub fn new(phase: PhaseId, dark: bool) -> Self {
+    pub(super) fn new(phase: PhaseId, dark: bool) -> Self {
         Self {
             shared: Shared {
                 phase,
@@ -182,16 +189,18 @@ impl UiState {
             dialog: None,
             toast: None,
             after_save: None,
-            show_shelf: true,
-            show_side: true,
-            dark,
+            look: Look {
+                shelf: true,
+                side: true,
+                dark,
+            },
             may_quit: false,
             planner: String::new(),
         }
     }
 
     /// Forgets what belonged to the scenario before.
-    pub fn start_over(&mut self, phase: PhaseId) {
+    pub(super) fn start_over(&mut self, phase: PhaseId) {
         self.shared.phase = phase;
         self.shared.selection.clear();
         self.shared.talk = None;

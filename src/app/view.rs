@@ -11,7 +11,7 @@ use crate::history::Document;
 use crate::model::{Edit, Phase, Scenario, ThingId};
 
 /// Shared facts for a view, and the list of its requests.
-pub struct ViewCtx<'a> {
+pub(super) struct ViewCtx<'a> {
     /// The scenario.
     pub scenario: &'a Arc<Scenario>,
     /// Its history, for labels.
@@ -32,17 +32,17 @@ pub struct ViewCtx<'a> {
 
 impl ViewCtx<'_> {
     /// Asks for something.
-    pub fn push(&mut self, action: Action) {
+    pub(super) fn push(&mut self, action: Action) {
         self.actions.push(action);
     }
 
     /// Asks for a command.
-    pub fn command(&mut self, command: Command) {
+    pub(super) fn command(&mut self, command: Command) {
         self.actions.push(Action::Command(command));
     }
 
     /// Asks for edits as one step.
-    pub fn apply(&mut self, label: impl Into<String>, edits: Vec<Edit>) {
+    pub(super) fn apply(&mut self, label: impl Into<String>, edits: Vec<Edit>) {
         self.actions.push(Action::Apply {
             label: label.into(),
             edits,
@@ -50,12 +50,12 @@ impl ViewCtx<'_> {
     }
 
     /// Returns the phase shown.
-    pub fn phase(&self) -> Option<&Phase> {
+    pub(super) fn phase(&self) -> Option<&Phase> {
         self.scenario.phases.get(self.shared.phase)
     }
 
     /// Tells whether a thing is selected.
-    pub fn is_selected(&self, thing: ThingId) -> bool {
+    pub(super) fn is_selected(&self, thing: ThingId) -> bool {
         self.shared.selection.contains(&thing)
     }
 }

@@ -6,7 +6,7 @@ use crate::model::{
 };
 
 /// A field with a fixed set of choices.
-pub trait Choice: Copy + PartialEq + 'static {
+pub(super) trait Choice: Copy + PartialEq + 'static {
     /// All choices, in the order of the list.
     const ALL: &'static [Self];
 
@@ -115,7 +115,7 @@ choices! {
 }
 
 /// Returns the words for how a port keys its donor.
-pub fn keying(keying: Keying) -> &'static str {
+pub(super) fn keying(keying: Keying) -> &'static str {
     match keying {
         Keying::PttLine => "by the push-to-talk line",
         Keying::VoiceOperated { .. } => "by the sound itself",
@@ -123,12 +123,12 @@ pub fn keying(keying: Keying) -> &'static str {
 }
 
 /// Writes a delay in seconds, as people say it.
-pub fn seconds(ms: u32) -> String {
+pub(super) fn seconds(ms: u32) -> String {
     format!("{:.2} s", f64::from(ms) / 1000.0)
 }
 
 /// Starts a sentence with a capital letter.
-pub fn sentence(text: &str) -> String {
+pub(super) fn sentence(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().collect::<String>() + letters.as_str()

@@ -49,4 +49,11 @@ pub const SHIPPED: &[Sample] = &[
 ];
 
 /// The size and seed of the shipped large scenario; a test holds the file to them.
-pub const LARGE: (Size, u64) = (Size { units: 200, channels: 24, gateways: 5 }, 7);
+pub const LARGE: (Size, u64) = (
+    Size {
+        units: 200,
+        channels: 24,
+        gateways: 5,
+    },
+    7,
+);

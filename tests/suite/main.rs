@@ -6,3 +6,4 @@ mod hearing;
 mod lab;
 mod model;
 mod samples;
+mod shipped;

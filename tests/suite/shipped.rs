@@ -10,7 +10,10 @@ use crosspatch::picture::Picture;
 use crosspatch::samples::{LARGE, SHIPPED, generate};
 
 fn shipped(file_name: &str) -> Scenario {
-    let sample = SHIPPED.iter().find(|s| s.file_name == file_name).expect("shipped");
+    let sample = SHIPPED
+        .iter()
+        .find(|s| s.file_name == file_name)
+        .expect("shipped");
     match read(sample.text, Syntax::Ron) {
         Ok(scenario) => scenario,
         Err(problems) => panic!("{file_name}: {problems}"),
@@ -31,10 +34,20 @@ fn findings(scenario: &Scenario) -> Vec<Finding> {
 fn every_shipped_file_is_canonical_and_lossless() {
     for sample in SHIPPED {
         let scenario = shipped(sample.file_name);
-        assert_eq!(write(&scenario, Syntax::Ron), sample.text, "{}", sample.file_name);
+        assert_eq!(
+            write(&scenario, Syntax::Ron),
+            sample.text,
+            "{}",
+            sample.file_name
+        );
         let json = write(&scenario, Syntax::Json);
         let back = read(&json, Syntax::Json).expect("our own JSON");
-        assert_eq!(write(&back, Syntax::Ron), sample.text, "{} through JSON", sample.file_name);
+        assert_eq!(
+            write(&back, Syntax::Ron),
+            sample.text,
+            "{} through JSON",
+            sample.file_name
+        );
     }
 }
 
@@ -77,6 +90,9 @@ fn the_lesson_has_no_alarm_in_any_step() {
 fn the_large_file_is_what_the_generator_makes() {
     let (size, seed) = LARGE;
     let made = write(&generate(size, seed), Syntax::Ron);
-    let sample = SHIPPED.iter().find(|s| s.file_name == "large.ron").expect("shipped");
+    let sample = SHIPPED
+        .iter()
+        .find(|s| s.file_name == "large.ron")
+        .expect("shipped");
     assert_eq!(made, sample.text);
 }

@@ -1,6 +1,6 @@
 //! How the board lies in the window: a shift and a scale, by hand.
 
-use egui::{Pos2, Rect, Vec2, pos2, vec2};
+use egui::{Pos2, Rect, Vec2, vec2};
 
 /// Smallest scale.
 const LEAST: f32 = 0.08;
@@ -9,7 +9,7 @@ const MOST: f32 = 3.0;
 
 /// Shift and scale of the board within its part of the window.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Camera {
+pub(crate) struct Camera {
     /// Window spot of the board's origin, from the corner of the board's part of the window.
     pub shift: Vec2,
     /// Window points for one board point.
@@ -30,37 +30,37 @@ impl Default for Camera {
 
 impl Camera {
     /// Turns a board spot into a window spot.
-    pub fn out(&self, at: Pos2) -> Pos2 {
+    pub(crate) fn out(&self, at: Pos2) -> Pos2 {
         self.view.min + self.shift + at.to_vec2() * self.zoom
     }
 
     /// Turns a window spot into a board spot.
-    pub fn into_board(&self, at: Pos2) -> Pos2 {
+    pub(crate) fn board_spot(&self, at: Pos2) -> Pos2 {
         ((at - self.view.min - self.shift) / self.zoom).to_pos2()
     }
 
     /// Turns a board rectangle into a window rectangle.
-    pub fn rect(&self, r: Rect) -> Rect {
+    pub(crate) fn rect(&self, r: Rect) -> Rect {
         Rect::from_min_max(self.out(r.min), self.out(r.max))
     }
 
     /// Returns the part of the board that is in view.
-    pub fn seen(&self) -> Rect {
+    pub(crate) fn seen(&self) -> Rect {
         Rect::from_min_max(
-            self.into_board(self.view.min),
-            self.into_board(self.view.max),
+            self.board_spot(self.view.min),
+            self.board_spot(self.view.max),
         )
     }
 
     /// Changes the scale around a window spot, which stays where it is.
-    pub fn zoom_at(&mut self, at: Pos2, factor: f32) {
-        let fixed = self.into_board(at);
+    pub(crate) fn zoom_at(&mut self, at: Pos2, factor: f32) {
+        let fixed = self.board_spot(at);
         self.zoom = (self.zoom * factor).clamp(LEAST, MOST);
         self.shift = at - self.view.min - fixed.to_vec2() * self.zoom;
     }
 
     /// Brings a board rectangle into view, with a margin, no larger than `most`.
-    pub fn fit(&mut self, r: Rect, most: f32) {
+    pub(crate) fn fit(&mut self, r: Rect, most: f32) {
         if !r.is_positive() || !self.view.is_positive() {
             return;
         }
@@ -78,13 +78,10 @@ impl Camera {
     }
 }
 
-/// Returns a window spot rounded to whole points, for crisp edges.
-pub fn crisp(at: Pos2) -> Pos2 {
-    pos2(at.x.round(), at.y.round())
-}
-
 #[cfg(test)]
 mod tests {
+    use egui::pos2;
+
     use super::*;
 
     fn camera() -> Camera {
@@ -98,9 +95,9 @@ mod tests {
     fn zooming_keeps_the_spot_under_the_pointer() {
         let mut camera = camera();
         let pointer = pos2(333.0, 222.0);
-        let before = camera.into_board(pointer);
+        let before = camera.board_spot(pointer);
         camera.zoom_at(pointer, 1.7);
-        assert!((camera.into_board(pointer) - before).length() < 0.01);
+        assert!((camera.board_spot(pointer) - before).length() < 0.01);
         assert!((camera.zoom - 1.7).abs() < 1e-4);
     }
 

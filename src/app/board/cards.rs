@@ -70,7 +70,11 @@ fn ear(scene: &Scene<'_>, party: Party) -> Option<Ear> {
     }
     Some(match talk.hearers.get(&party) {
         Some(arrival) => {
-            let scan = if arrival.by_scan { ", by scan only" } else { "" };
+            let scan = if arrival.by_scan {
+                ", by scan only"
+            } else {
+                ""
+            };
             Ear {
                 sign: Sign::Ear,
                 words: format!("{}{scan}", seconds(arrival.delay_ms)),
@@ -177,7 +181,7 @@ pub(super) fn unit(pen: &Pen, scene: &Scene<'_>, card: &UnitCard) {
             );
         }
     }
-    mic(pen, scene, card, ear.as_ref(), talks, arrived);
+    mic(pen, scene, card, ear.as_ref());
     for chip in &card.chips {
         chip_row(pen, scene, *chip, scene.strength(chip.thing), ear.is_some());
     }
@@ -185,14 +189,10 @@ pub(super) fn unit(pen: &Pen, scene: &Scene<'_>, card: &UnitCard) {
     scene.mark(pen, Some(thing), card.rect);
 }
 
-fn mic(
-    pen: &Pen,
-    scene: &Scene<'_>,
-    card: &UnitCard,
-    ear: Option<&Ear>,
-    talks: bool,
-    arrived: bool,
-) {
+fn mic(pen: &Pen, scene: &Scene<'_>, card: &UnitCard, ear: Option<&Ear>) {
+    let thing = ThingId::from(card.id);
+    let arrived = scene.has_arrived(thing);
+    let talks = scene.talk.is_some_and(|t| ThingId::from(t.party) == thing);
     let t = pen.t;
     let at = card.mic.center();
     match ear {
@@ -248,7 +248,9 @@ pub(super) fn chip_contents(pen: &Pen, scene: &Scene<'_>, chip: Chip, rect: Rect
     let sign_at = pos2(rect.min.x + 14.0, mid);
     match chip.thing {
         ThingId::Radio(id) => {
-            let Some(radio) = s.radios.get(id) else { return };
+            let Some(radio) = s.radios.get(id) else {
+                return;
+            };
             pen.sign(sign_at, Sign::Radio, 15.0, t.faint);
             let channel = s.selected_channel(scene.phase, radio);
             let taken = channel_tag(pen, scene, channel, rect);

@@ -19,7 +19,7 @@ use super::talk::TalkView;
 use super::talk_draw;
 use crate::app::theme::Tokens;
 use crate::app::view::ViewCtx;
-use crate::model::{ChannelId, Phase, Scenario, Severity, ThingId, UnitId};
+use crate::model::{ChannelId, Phase, Scenario, Severity, TalkGroupRef, ThingId, UnitId};
 
 /// Most things in view that are drawn with all their text and exposed by name.
 const NEAR: usize = 400;
@@ -36,6 +36,8 @@ pub(super) struct Scene<'a> {
     selection: &'a BTreeSet<ThingId>,
     worst: &'a BTreeMap<ThingId, Severity>,
     colours: BTreeMap<ChannelId, Color32>,
+    /// Talk groups that are part of a loop.
+    pub(super) loops: BTreeSet<TalkGroupRef>,
     targets: Option<(ThingId, &'a Targets)>,
 }
 
@@ -44,7 +46,11 @@ impl Scene<'_> {
     pub(super) fn strength(&self, thing: ThingId) -> Strength {
         if let Some((from, targets)) = self.targets {
             let is_open = thing == from || matches!(targets.get(&thing), Some(Ok(_)));
-            return if is_open { Strength::Full } else { Strength::Dim };
+            return if is_open {
+                Strength::Full
+            } else {
+                Strength::Dim
+            };
         }
         match self.talk {
             Some(talk) => match talk.lit.get(&thing) {
@@ -70,7 +76,8 @@ impl Scene<'_> {
     }
 
     pub(super) fn is_hovered(&self, thing: ThingId) -> bool {
-        self.hovered.is_some_and(|h| h.thing == thing && h.part != Part::Mic)
+        self.hovered
+            .is_some_and(|h| h.thing == thing && h.part != Part::Mic)
     }
 
     pub(super) fn is_mic_hovered(&self, unit: UnitId) -> bool {
@@ -105,7 +112,7 @@ impl Scene<'_> {
 }
 
 /// Shows the board and does what the pointer asks.
-pub fn board_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut BoardState) {
+pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
     let view = ui.available_rect_before_wrap();
     let response = ui.interact(view, Id::unique("board"), Sense::click_and_drag());
     state.camera.view = view;
@@ -150,6 +157,13 @@ pub fn board_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut BoardState) {
             .pills
             .iter()
             .map(|p| (p.id, ctx.tokens.channel(p.turn)))
+            .collect(),
+        loops: derived
+            .picture
+            .hearing()
+            .loops()
+            .iter()
+            .flat_map(|l| l.groups.iter().copied())
             .collect(),
         targets,
     };

@@ -38,9 +38,10 @@ pub(super) fn draw(pen: &Pen, scene: &Scene<'_>) {
     }
     for card in &layout.cards {
         let thing = ThingId::from(card.id);
-        let heard = scene
-            .talk
-            .is_some_and(|talk| talk.hearers.contains_key(&crate::model::Party::Unit(card.id)));
+        let heard = scene.talk.is_some_and(|talk| {
+            talk.hearers
+                .contains_key(&crate::model::Party::Unit(card.id))
+        });
         let ground = if heard { t.good.ink } else { t.card };
         rect(&mut mesh, card.rect, fade(thing, ground));
         if scene.is_selected(thing) {
@@ -67,10 +68,8 @@ pub(super) fn draw(pen: &Pen, scene: &Scene<'_>) {
     for gateway in &layout.boxes {
         rect(&mut mesh, gateway.rect, t.card);
         for lane in &gateway.lanes {
-            let bus = Rect::from_min_max(
-                pos2(lane.x - 4.0, lane.y.0),
-                pos2(lane.x + 4.0, lane.y.1),
-            );
+            let bus =
+                Rect::from_min_max(pos2(lane.x - 4.0, lane.y.0), pos2(lane.x + 4.0, lane.y.1));
             rect(
                 &mut mesh,
                 bus,
@@ -106,7 +105,14 @@ fn names(pen: &Pen, scene: &Scene<'_>) {
             && let Some(g) = scene.scenario.gateways.get(gateway.id)
         {
             let at = gateway.rect.min + vec2(0.0, -9.0 / zoom);
-            pen.text(at, &g.name, size, Weight::Strong, t.soft, gateway.rect.width());
+            pen.text(
+                at,
+                &g.name,
+                size,
+                Weight::Strong,
+                t.soft,
+                gateway.rect.width(),
+            );
         }
     }
 }

@@ -5,7 +5,7 @@ use egui::{Rect, pos2, vec2};
 use super::cards::chip_contents;
 use super::draw::Scene;
 use super::hit::Part;
-use super::layout::{GATEWAY_HEAD, GatewayBox, Row};
+use super::layout::{Chip, GATEWAY_HEAD, GatewayBox, Row};
 use super::pen::{Pen, Strength, Weight};
 use crate::app::theme::Sign;
 use crate::app::words::seconds;
@@ -19,9 +19,9 @@ pub(super) fn gateway(pen: &Pen, scene: &Scene<'_>, b: &GatewayBox) {
     let t = pen.t;
     let thing = ThingId::from(b.id);
     // A box stays readable as soon as one of its ports is concerned.
-    let concerned = scene.talk.is_none_or(|talk| {
-        b.rows.iter().any(|row| talk.concerns(row.port.into()))
-    });
+    let concerned = scene
+        .talk
+        .is_none_or(|talk| b.rows.iter().any(|row| talk.concerns(row.port.into())));
     let own = if concerned {
         Strength::Full
     } else {
@@ -51,7 +51,11 @@ pub(super) fn gateway(pen: &Pen, scene: &Scene<'_>, b: &GatewayBox) {
             colour.gamma_multiply(if lit { 1.0 } else { 0.55 }),
         );
         let is_near = scene.is_hovered(group) || scene.is_selected(group);
-        pen.spot(lane.label.center(), 11.0, if is_near { colour } else { t.card });
+        pen.spot(
+            lane.label.center(),
+            11.0,
+            if is_near { colour } else { t.card },
+        );
         pen.ring(lane.label.center(), 11.0, 1.8, colour);
         pen.text_mid(
             lane.label.center(),
@@ -60,6 +64,13 @@ pub(super) fn gateway(pen: &Pen, scene: &Scene<'_>, b: &GatewayBox) {
             Weight::Strong,
             if is_near { t.card } else { colour },
         );
+        if scene.loops.contains(&lane.group) {
+            // Audio that goes round: its sign at the foot of the bus.
+            let foot = pos2(lane.x, lane.y.1);
+            pen.spot(foot, 10.0, t.stops.ground);
+            pen.ring(foot, 10.0, 1.4, t.stops.ink);
+            pen.sign(foot, Sign::Loop, 14.0, t.stops.ink);
+        }
         scene.mark(
             pen,
             Some(group),
@@ -138,7 +149,10 @@ fn port(pen: &Pen, scene: &Scene<'_>, g: &Gateway, row: &Row, b: &GatewayBox, is
     let text_end = row.cells.first().map_or(row.rect.max.x, |(_, r)| r.min.x) - 6.0;
     if !is_first {
         pen.path(
-            &[pos2(row.rect.min.x + 4.0, row.rect.min.y), pos2(text_end, row.rect.min.y)],
+            &[
+                pos2(row.rect.min.x + 4.0, row.rect.min.y),
+                pos2(text_end, row.rect.min.y),
+            ],
             1.0,
             t.group_edge.gamma_multiply(0.7),
         );
@@ -177,67 +191,76 @@ fn port(pen: &Pen, scene: &Scene<'_>, g: &Gateway, row: &Row, b: &GatewayBox, is
         Weight::Strong,
         t.soft,
     );
-    match row.attached {
-        Some(chip) => {
-            let rect = Rect::from_min_max(
-                pos2(row.rect.min.x + 24.0, row.rect.min.y),
-                pos2(text_end, row.rect.max.y),
-            );
-            if scene.is_hovered(chip.thing) {
-                pen.fill(rect.shrink2(vec2(0.0, 2.0)), 6.0, t.hover);
-            }
-            if scene.is_selected(chip.thing) {
-                pen.outline(rect.shrink2(vec2(0.0, 2.0)), 6.0, 2.0, t.accent.ink);
-            }
-            let party = match chip.thing {
-                ThingId::Telephone(id) => Some(Party::Telephone(id)),
-                ThingId::Headset(id) => Some(Party::Headset(id)),
-                _ => None,
-            };
-            match party.and_then(|p| heard(scene, p)) {
-                Some((sign, words, hears)) => {
-                    if !hears {
-                        pen.set(Strength::Half);
-                    }
-                    let ink = if hears { t.good.ink } else { t.soft };
-                    pen.sign(pos2(rect.min.x + 14.0, mid), sign, 16.0, ink);
-                    let name = scene.scenario.name(chip.thing);
-                    let taken = pen.text(
-                        pos2(rect.min.x + 26.0, mid),
-                        &name,
-                        12.0,
-                        Weight::Plain,
-                        t.soft,
-                        100.0,
-                    );
-                    pen.text(
-                        pos2(rect.min.x + 34.0 + taken, mid),
-                        &words,
-                        11.5,
-                        Weight::Strong,
-                        ink,
-                        rect.width() - taken - 44.0,
-                    );
-                }
-                None => chip_contents(pen, scene, chip, rect),
-            }
-            pen.set(strength);
-            scene.mark(pen, Some(chip.thing), rect.shrink2(vec2(2.0, 5.0)));
-        }
-        None => {
-            pen.sign(pos2(row.rect.min.x + 38.0, mid), kind_sign(port.kind), 15.0, t.faint);
-            pen.text(
-                pos2(row.rect.min.x + 50.0, mid),
-                &format!("{} port, empty", port.kind.word()),
-                12.0,
-                Weight::Plain,
-                t.faint,
-                text_end - row.rect.min.x - 54.0,
-            );
-        }
+    if let Some(chip) = row.attached {
+        attached(pen, scene, row, chip, text_end);
+        pen.set(strength);
+    } else {
+        pen.sign(
+            pos2(row.rect.min.x + 38.0, mid),
+            kind_sign(port.kind),
+            15.0,
+            t.faint,
+        );
+        pen.text(
+            pos2(row.rect.min.x + 50.0, mid),
+            &format!("{} port, empty", port.kind.word()),
+            12.0,
+            Weight::Plain,
+            t.faint,
+            text_end - row.rect.min.x - 54.0,
+        );
     }
     switch(pen, scene, row);
     scene.mark(pen, Some(thing), row.rect.shrink(4.0));
+}
+
+/// Writes what is plugged into a port, and whether it hears while somebody talks.
+fn attached(pen: &Pen, scene: &Scene<'_>, row: &Row, chip: Chip, text_end: f32) {
+    let t = pen.t;
+    let mid = row.rect.center().y;
+    let rect = Rect::from_min_max(
+        pos2(row.rect.min.x + 24.0, row.rect.min.y),
+        pos2(text_end, row.rect.max.y),
+    );
+    if scene.is_hovered(chip.thing) {
+        pen.fill(rect.shrink2(vec2(0.0, 2.0)), 6.0, t.hover);
+    }
+    if scene.is_selected(chip.thing) {
+        pen.outline(rect.shrink2(vec2(0.0, 2.0)), 6.0, 2.0, t.accent.ink);
+    }
+    let party = match chip.thing {
+        ThingId::Telephone(id) => Some(Party::Telephone(id)),
+        ThingId::Headset(id) => Some(Party::Headset(id)),
+        _ => None,
+    };
+    match party.and_then(|p| heard(scene, p)) {
+        Some((sign, words, hears)) => {
+            if !hears {
+                pen.set(Strength::Half);
+            }
+            let ink = if hears { t.good.ink } else { t.soft };
+            pen.sign(pos2(rect.min.x + 14.0, mid), sign, 16.0, ink);
+            let name = scene.scenario.name(chip.thing);
+            let taken = pen.text(
+                pos2(rect.min.x + 26.0, mid),
+                &name,
+                12.0,
+                Weight::Plain,
+                t.soft,
+                100.0,
+            );
+            pen.text(
+                pos2(rect.min.x + 34.0 + taken, mid),
+                &words,
+                11.5,
+                Weight::Strong,
+                ink,
+                rect.width() - taken - 44.0,
+            );
+        }
+        None => chip_contents(pen, scene, chip, rect),
+    }
+    scene.mark(pen, Some(chip.thing), rect.shrink2(vec2(2.0, 5.0)));
 }
 
 fn heard(scene: &Scene<'_>, party: Party) -> Option<(Sign, String, bool)> {

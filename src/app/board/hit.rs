@@ -7,7 +7,7 @@ use crate::model::{Party, Phase, Scenario, ThingId};
 
 /// A thing under a spot, and which part of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Hit {
+pub(super) struct Hit {
     /// The thing.
     pub thing: ThingId,
     /// Which part.
@@ -16,7 +16,7 @@ pub struct Hit {
 
 /// A part of a drawn thing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Part {
+pub(super) enum Part {
     /// The thing itself.
     Body,
     /// The microphone button of a unit.
@@ -31,7 +31,7 @@ pub enum Part {
 const GRIP: f32 = 10.0;
 
 /// Returns what lies under a spot; `ringed` are the things whose rings are shown.
-pub fn hit(layout: &Layout, at: Pos2, zoom: f32, ringed: &[ThingId]) -> Option<Hit> {
+pub(super) fn hit(layout: &Layout, at: Pos2, zoom: f32, ringed: &[ThingId]) -> Option<Hit> {
     let body = |thing: ThingId| {
         Some(Hit {
             thing,
@@ -108,12 +108,12 @@ pub fn hit(layout: &Layout, at: Pos2, zoom: f32, ringed: &[ThingId]) -> Option<H
 }
 
 /// Returns where the ring of a thing is, if it has one.
-pub fn handle(layout: &Layout, thing: ThingId) -> Option<Pos2> {
+pub(super) fn handle(layout: &Layout, thing: ThingId) -> Option<Pos2> {
     let rect = layout.rect(thing)?;
     let left = pos2(rect.min.x, rect.center().y);
     let right = pos2(rect.max.x, rect.center().y);
     match thing {
-        ThingId::Channel(_) => Some(left),
+        ThingId::Channel(_) | ThingId::Port(_) => Some(left),
         ThingId::Unit(_) => Some(pos2(rect.max.x, rect.min.y + 22.0)),
         ThingId::Radio(_) | ThingId::Telephone(_) | ThingId::Headset(_) => {
             // Inside a gateway's row the ring stands at the left, where its line arrives.
@@ -123,7 +123,6 @@ pub fn handle(layout: &Layout, thing: ThingId) -> Option<Pos2> {
                 Some(right)
             }
         }
-        ThingId::Port(_) => Some(left),
         ThingId::Gateway(_) => Some(pos2(rect.min.x, rect.min.y + 24.0)),
         ThingId::Site(_) => Some(right),
         _ => None,
@@ -138,7 +137,7 @@ fn is_in_card(layout: &Layout, thing: ThingId) -> bool {
 }
 
 /// Returns the thing that moves when a thing is dragged.
-pub fn moves_with(s: &Scenario, phase: &Phase, thing: ThingId) -> Option<ThingId> {
+pub(super) fn moves_with(s: &Scenario, phase: &Phase, thing: ThingId) -> Option<ThingId> {
     Some(match thing {
         ThingId::Unit(_)
         | ThingId::Agency(_)
@@ -152,11 +151,12 @@ pub fn moves_with(s: &Scenario, phase: &Phase, thing: ThingId) -> Option<ThingId
             Some(port) => port.gateway.into(),
             None => s.radios.get(id)?.held_by.map_or(thing, ThingId::from),
         },
-        ThingId::Telephone(id) => match (phase.port_of_telephone(id), s.telephones.get(id)?.held_by)
-        {
-            (Some(port), _) => port.gateway.into(),
-            (None, unit) => unit.map_or(thing, ThingId::from),
-        },
+        ThingId::Telephone(id) => {
+            match (phase.port_of_telephone(id), s.telephones.get(id)?.held_by) {
+                (Some(port), _) => port.gateway.into(),
+                (None, unit) => unit.map_or(thing, ThingId::from),
+            }
+        }
         ThingId::Headset(id) => match (phase.port_of_headset(id), s.headsets.get(id)?.held_by) {
             (Some(port), _) => port.gateway.into(),
             (None, unit) => unit.map_or(thing, ThingId::from),
@@ -171,7 +171,7 @@ pub fn moves_with(s: &Scenario, phase: &Phase, thing: ThingId) -> Option<ThingId
 }
 
 /// Returns who speaks when a thing is held.
-pub fn party_of(s: &Scenario, phase: &Phase, thing: ThingId) -> Option<Party> {
+pub(crate) fn party_of(s: &Scenario, phase: &Phase, thing: ThingId) -> Option<Party> {
     match thing {
         ThingId::Unit(id) => s.units.contains(id).then_some(Party::Unit(id)),
         ThingId::Radio(id) => {

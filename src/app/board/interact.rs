@@ -7,6 +7,7 @@ use egui::{CursorIcon, Key, Modifiers, PointerButton, Pos2, Rect, Response, Ui};
 use super::draw::ringed;
 use super::hit::{Hit, Part, hit, moves_with, party_of};
 use super::layout::{place_of, snap};
+use super::menu;
 use super::state::{BoardState, Drag, Targets};
 use crate::app::action::{Action, Hold};
 use crate::app::shelf::Article;
@@ -21,12 +22,7 @@ const STILL: f32 = 4.0;
 pub(super) const HOLD: f64 = 0.25;
 
 /// Does one frame of the pointer's work.
-pub(super) fn pointer(
-    ctx: &mut ViewCtx<'_>,
-    ui: &Ui,
-    state: &mut BoardState,
-    response: &Response,
-) {
+pub(super) fn pointer(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, response: &Response) {
     move_board(ui, state, response);
     let at = ui.input(|i| i.pointer.latest_pos());
     let over = response.contains_pointer();
@@ -38,7 +34,7 @@ pub(super) fn pointer(
     if over && let Some(hit) = state.hovered {
         *ctx.hint = hint(ctx.scenario, hit);
     }
-    menu(ctx, state, response);
+    menu::menu(ctx, state, response);
     let Some(at) = at else {
         if let Drag::Talk = state.drag {
             ctx.push(Action::Quiet);
@@ -67,8 +63,13 @@ fn move_board(ui: &Ui, state: &mut BoardState, response: &Response) {
     if !response.contains_pointer() {
         return;
     }
-    let (scroll, zoom, at) =
-        ui.input(|i| (i.smooth_scroll_delta(), i.zoom_delta(), i.pointer.hover_pos()));
+    let (scroll, zoom, at) = ui.input(|i| {
+        (
+            i.smooth_scroll_delta(),
+            i.zoom_delta(),
+            i.pointer.hover_pos(),
+        )
+    });
     if let Some(at) = at
         && (zoom - 1.0).abs() > 1e-4
     {
@@ -82,7 +83,7 @@ fn move_board(ui: &Ui, state: &mut BoardState, response: &Response) {
 }
 
 fn look(ctx: &ViewCtx<'_>, state: &BoardState, at: Pos2) -> Option<Hit> {
-    let spot = state.camera.into_board(at);
+    let spot = state.camera.board_spot(at);
     hit(
         &ctx.derived.layout,
         spot,
@@ -153,7 +154,7 @@ fn held(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
         }
         Drag::Pan => state.camera.shift += ui.input(|i| i.pointer.delta()),
         Drag::Move { things, from } => {
-            let by = state.camera.into_board(at) - *from;
+            let by = state.camera.board_spot(at) - *from;
             let places: Vec<_> = things
                 .iter()
                 .map(|(thing, start)| (*thing, place_of(snap(*start + by))))
@@ -173,7 +174,7 @@ fn begin_drag(
     hit: Option<Hit>,
     start: Pos2,
 ) {
-    let from = state.camera.into_board(start);
+    let from = state.camera.board_spot(start);
     let Some(hit) = hit else {
         state.drag = Drag::Band { from };
         return;
@@ -258,12 +259,7 @@ fn targets(ctx: &ViewCtx<'_>, from: ThingId) -> Targets {
         .layout
         .things()
         .filter(|(thing, _)| *thing != from)
-        .map(|(thing, _)| {
-            (
-                thing,
-                connect(ctx.scenario, ctx.shared.phase, from, thing),
-            )
-        })
+        .map(|(thing, _)| (thing, connect(ctx.scenario, ctx.shared.phase, from, thing)))
         .collect()
 }
 
@@ -306,7 +302,7 @@ fn release(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
             }
         }
         Drag::Band { from } => {
-            let to = state.camera.into_board(at);
+            let to = state.camera.board_spot(at);
             let band = Rect::from_two_pos(from, to);
             let mut things: Vec<ThingId> = ctx
                 .derived
@@ -403,108 +399,14 @@ fn drops(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &BoardState, response: &Response
     };
     let at = ui
         .input(|i| i.pointer.latest_pos())
-        .map(|at| state.camera.into_board(at));
-    let on = at.and_then(|at| {
-        hit(&ctx.derived.layout, at, state.camera.zoom, &[]).map(|h| h.thing)
-    });
+        .map(|at| state.camera.board_spot(at));
+    let on =
+        at.and_then(|at| hit(&ctx.derived.layout, at, state.camera.zoom, &[]).map(|h| h.thing));
     ctx.push(Action::Add {
         article: *article,
         at,
         on,
     });
-}
-
-fn menu(ctx: &mut ViewCtx<'_>, state: &mut BoardState, response: &Response) {
-    if response.secondary_clicked() {
-        state.menu = state.hovered;
-        if let Some(hit) = state.hovered
-            && !ctx.is_selected(hit.thing)
-        {
-            ctx.push(Action::Select(vec![hit.thing]));
-        }
-    }
-    let about = state.menu;
-    response.context_menu(|ui| {
-        ui.set_min_width(190.0);
-        match about {
-            Some(hit) => thing_menu(ctx, ui, hit.thing),
-            None => {
-                for article in [Article::Unit, Article::Channel, Article::Gateway] {
-                    if ui.button(format!("Add a {}", article.word())).clicked() {
-                        ctx.push(Action::Add {
-                            article,
-                            at: None,
-                            on: None,
-                        });
-                        ui.close();
-                    }
-                }
-                for command in [
-                    crate::app::command::Command::Fit,
-                    crate::app::command::Command::SelectAll,
-                    crate::app::command::Command::Tidy,
-                ] {
-                    if ui.button(command.name()).clicked() {
-                        ctx.command(command);
-                        ui.close();
-                    }
-                }
-            }
-        }
-    });
-}
-
-fn thing_menu(ctx: &mut ViewCtx<'_>, ui: &mut Ui, thing: ThingId) {
-    ui.weak(crate::app::words::sentence(&format!(
-        "{} {}",
-        thing.kind(),
-        ctx.scenario.name(thing)
-    )));
-    if let Some(party) = party(ctx, thing)
-        && ui.button("Let it talk").clicked()
-    {
-        ctx.push(Action::Talk(party, Hold::Latched));
-        ui.close();
-    }
-    if ui.button("Show its details").clicked() {
-        ctx.push(Action::Select(vec![thing]));
-        ctx.push(Action::Tab(Tab::Details));
-        ui.close();
-    }
-    if ctx.scenario.places.contains_key(&thing) && ui.button("Back to its column").clicked() {
-        ctx.apply(
-            format!("Put {} back", ctx.scenario.name(thing)),
-            vec![Edit::Place { thing, place: None }],
-        );
-        ui.close();
-    }
-    if let ThingId::Radio(_) | ThingId::Telephone(_) | ThingId::Headset(_) = thing
-        && let Some(port) = ctx.phase().and_then(|p| match thing {
-            ThingId::Radio(id) => p.port_of_radio(id),
-            ThingId::Telephone(id) => p.port_of_telephone(id),
-            ThingId::Headset(id) => p.port_of_headset(id),
-            _ => None,
-        })
-        && ui.button("Unplug it").clicked()
-    {
-        ctx.apply(
-            format!("Unplug {}", ctx.scenario.name(port.into())),
-            vec![Edit::Attach {
-                phase: ctx.shared.phase,
-                port,
-                attachment: None,
-            }],
-        );
-        ui.close();
-    }
-    ui.separator();
-    if ui.button("Delete").clicked() {
-        ctx.apply(
-            format!("Remove {}", ctx.scenario.name(thing)),
-            vec![Edit::Remove(thing)],
-        );
-        ui.close();
-    }
 }
 
 fn hint(s: &Scenario, hit: Hit) -> String {

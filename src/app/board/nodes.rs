@@ -13,7 +13,7 @@ use crate::model::{Edit, PortRef, ThingId};
 
 /// Exposes everything in view.
 pub(super) fn expose(ui: &Ui, scene: &Scene<'_>, pen: &Pen, ctx: &mut ViewCtx<'_>) {
-    let mut node = Nodes { ui, scene, pen };
+    let node = Nodes { ui, scene, pen };
     let layout = scene.layout;
     for (thing, rect) in layout.things() {
         let chosen = match thing {
@@ -126,13 +126,13 @@ struct Nodes<'a> {
 
 impl Nodes<'_> {
     /// Exposes a thing; returns whether a screen reader chose it.
-    fn thing(&mut self, thing: ThingId, rect: Rect) -> bool {
+    fn thing(&self, thing: ThingId, rect: Rect) -> bool {
         let label = label(self.scene, thing);
         self.button(("thing", thing), rect, Role::ListItem, &label, None)
     }
 
     fn button(
-        &mut self,
+        &self,
         salt: impl std::hash::Hash + std::fmt::Debug,
         rect: Rect,
         role: Role,

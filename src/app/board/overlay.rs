@@ -24,7 +24,7 @@ pub(super) fn drags(pen: &Pen, scene: &Scene<'_>, state: &BoardState, ui: &Ui) {
     };
     match &state.drag {
         Drag::Band { from } => {
-            let band = Rect::from_two_pos(*from, pen.camera.into_board(at));
+            let band = Rect::from_two_pos(*from, pen.camera.board_spot(at));
             pen.fill(band, 4.0, t.accent.ink.gamma_multiply(0.08));
             pen.outline(band, 4.0, 1.2, t.accent.ink);
         }
@@ -32,7 +32,7 @@ pub(super) fn drags(pen: &Pen, scene: &Scene<'_>, state: &BoardState, ui: &Ui) {
             let Some(start) = super::hit::handle(scene.layout, *from) else {
                 return;
             };
-            let end = pen.camera.into_board(at);
+            let end = pen.camera.board_spot(at);
             let reach = vec2((end.x - start.x) * 0.5, 0.0);
             let target = scene.hovered.and_then(|h| targets.get(&h.thing));
             let colour = match target {
@@ -55,7 +55,7 @@ pub(super) fn drags(pen: &Pen, scene: &Scene<'_>, state: &BoardState, ui: &Ui) {
 
 /// Shows the tooltip of a connection being drawn, of a shelf article, or of one who does not hear.
 pub(super) fn tooltips(
-    ctx: &mut ViewCtx<'_>,
+    ctx: &ViewCtx<'_>,
     ui: &Ui,
     scene: &Scene<'_>,
     state: &BoardState,

@@ -12,7 +12,7 @@ use crate::model::{Place, ThingId};
 
 /// The board's camera, pointer and drags.
 #[derive(Debug, Default)]
-pub struct BoardState {
+pub(crate) struct BoardState {
     /// How the board lies in the window.
     pub camera: Camera,
     /// Whether everything was brought into view once.
@@ -74,7 +74,7 @@ pub(super) enum Drag {
 
 impl BoardState {
     /// Gives up what the pointer is doing; returns whether it did something.
-    pub fn give_up(&mut self) -> bool {
+    pub(crate) fn give_up(&mut self) -> bool {
         let was_busy = !matches!(self.drag, Drag::Idle | Drag::Pressed { .. });
         self.drag = Drag::Idle;
         self.overlay.clear();
@@ -82,7 +82,7 @@ impl BoardState {
     }
 
     /// Tells whether the pointer is in the middle of something.
-    pub fn is_busy(&self) -> bool {
+    pub(crate) fn is_busy(&self) -> bool {
         !matches!(self.drag, Drag::Idle)
     }
 

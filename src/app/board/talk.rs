@@ -14,7 +14,7 @@ const LONGEST: f32 = 0.9;
 
 /// A message on its way.
 #[derive(Debug, Clone)]
-pub struct TalkView {
+pub(crate) struct TalkView {
     /// Who speaks.
     pub party: Party,
     /// The paths to everybody who hears.
@@ -35,7 +35,7 @@ pub struct TalkView {
 
 /// What one radio sends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Sending {
+pub(crate) struct Sending {
     /// The channel.
     pub channel: ThingId,
     /// Encrypted.
@@ -44,7 +44,7 @@ pub struct Sending {
 
 /// One hop.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Leg {
+pub(crate) struct Leg {
     /// The thing before the hop's start, where it matters how the hop enters.
     pub before: Option<ThingId>,
     /// Where it starts.
@@ -59,7 +59,7 @@ pub struct Leg {
 
 impl TalkView {
     /// Prepares what a party's message lights up.
-    pub fn new(picture: &Picture, party: Party) -> Self {
+    pub(crate) fn new(picture: &Picture, party: Party) -> Self {
         let hearing = picture.hearing();
         let paths = hearing.message(picture.scenario(), party);
         let hearers: BTreeMap<Party, Arrival> = hearing.hearers(party).into_iter().collect();
@@ -120,12 +120,12 @@ impl TalkView {
     }
 
     /// Tells whether a thing is concerned.
-    pub fn concerns(&self, thing: ThingId) -> bool {
+    pub(crate) fn concerns(&self, thing: ThingId) -> bool {
         self.lit.contains_key(&thing)
     }
 
     /// Says in a sentence who hears, with at most `most` names of those who do not.
-    pub fn summary(&self, name: impl Fn(ThingId) -> String, most: usize) -> String {
+    pub(crate) fn summary(&self, name: impl Fn(ThingId) -> String, most: usize) -> String {
         let speaker = name(self.party.into());
         let all = self.hearers.len() + self.silent.len();
         if all == 0 {
@@ -143,10 +143,14 @@ impl TalkView {
             text.push_str(". ");
             text.push_str(&names.join(", "));
             if rest > 0 {
-                text.push_str(&format!(" and {rest} more"));
+                text = format!("{text} and {rest} more");
             }
             let one = self.silent.len() == 1;
-            text.push_str(if one { " does not hear" } else { " do not hear" });
+            text.push_str(if one {
+                " does not hear"
+            } else {
+                " do not hear"
+            });
         }
         text
     }

@@ -62,11 +62,11 @@ fn path_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, s: &Scenario, path: &Path) {
     let a = path.arrival;
     let mut words = format!("After {}", seconds(a.delay_ms));
     if path.wait_ms > 0 {
-        words.push_str(&format!(
-            ", once {} has waited {} for access",
+        words = format!(
+            "{words}, once {} has waited {} for access",
             s.name(path.from.into()),
             seconds(path.wait_ms)
-        ));
+        );
     }
     ui.add(egui::Label::new(RichText::new(words).color(t.soft)).wrap());
     if a.clipped_ms > 0 {
@@ -113,12 +113,14 @@ fn path_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, s: &Scenario, path: &Path) {
 fn secrecy_ui(ctx: &ViewCtx<'_>, ui: &mut Ui, s: &Scenario, path: &Path) {
     let t = ctx.tokens;
     let (sign, ink, words) = match &path.secrecy {
-        Secrecy::Clear => (Sign::LockOpen, t.notes.ink, "In clear all the way".to_owned()),
-        Secrecy::Kept { opened_in } if opened_in.is_empty() => (
-            Sign::Lock,
-            t.good.ink,
-            "Encrypted all the way".to_owned(),
+        Secrecy::Clear => (
+            Sign::LockOpen,
+            t.notes.ink,
+            "In clear all the way".to_owned(),
         ),
+        Secrecy::Kept { opened_in } if opened_in.is_empty() => {
+            (Sign::Lock, t.good.ink, "Encrypted all the way".to_owned())
+        }
         Secrecy::Kept { opened_in } => {
             let names: Vec<String> = opened_in.iter().map(|g| s.name((*g).into())).collect();
             (
@@ -181,7 +183,7 @@ fn step_words(s: &Scenario, at: ThingId, what: StepKind) -> String {
             let how = key.map_or_else(|| "in clear".to_owned(), |k| format!("encrypted, {k}"));
             format!("{name} sends on {}, {how}", s.name(channel.into()))
         }
-        StepKind::Carries => format!("{name} carries it"),
+        StepKind::Carries | StepKind::Called => format!("{name} carries it"),
         StepKind::Receives { channel, by_scan } => {
             let how = if by_scan { " by scanning" } else { "" };
             format!("{name} receives it on {}{how}", s.name(channel.into()))
@@ -190,7 +192,6 @@ fn step_words(s: &Scenario, at: ThingId, what: StepKind) -> String {
         StepKind::OnTalkGroup => format!("it is on {name}"),
         StepKind::LeavesPort => format!("it leaves by {name}"),
         StepKind::Tied => format!("{name} carries it to the other gateway"),
-        StepKind::Called => format!("{name} carries it"),
         StepKind::Worn => format!("{name} gives it to an ear"),
         StepKind::Hears => format!("{name} hears it"),
     }

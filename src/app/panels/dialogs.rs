@@ -14,7 +14,7 @@ use crate::app::words::sentence;
 use crate::model::{Acceptance, Edit, FindingId};
 
 /// Shows the dialog, if there is one.
-pub fn dialogs_ui(
+pub(crate) fn dialogs_ui(
     ctx: &mut ViewCtx<'_>,
     egui: &Context,
     dialog: &mut Option<Dialog>,

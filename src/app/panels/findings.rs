@@ -13,20 +13,22 @@ use crate::app::theme::{
 use crate::app::view::ViewCtx;
 use crate::app::words::sentence;
 use crate::checks;
-use crate::model::{Acceptance, Edit, Evidence, Finding, FindingId, Grade, Severity, ThingId, Value};
+use crate::model::{
+    Acceptance, Edit, Evidence, Finding, FindingId, Grade, Severity, ThingId, Value,
+};
 
 /// Most findings of one group that are shown before somebody asks for the rest.
 const MOST: usize = 60;
 
 /// What is open in the list.
 #[derive(Debug, Default)]
-pub struct FindingsState {
+pub(crate) struct FindingsState {
     open: BTreeSet<FindingId>,
     all: BTreeSet<Severity>,
 }
 
 /// Shows the findings.
-pub fn findings_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FindingsState) {
+pub(super) fn findings_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FindingsState) {
     let t = ctx.tokens;
     let derived = ctx.derived;
     ScrollArea::vertical()
@@ -88,7 +90,11 @@ fn group(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FindingsState, severity
     ui.horizontal(|ui| {
         sign_label(ui, severity_sign(severity), 17.0, pair.ink);
         ui.label(RichText::new(title).font(semibold(15.0)).color(t.text));
-        ui.label(RichText::new(format!("{}: {about}", all.len())).size(12.5).color(t.faint));
+        ui.label(
+            RichText::new(format!("{}: {about}", all.len()))
+                .size(12.5)
+                .color(t.faint),
+        );
     });
     let most = if state.all.contains(&severity) {
         usize::MAX
@@ -110,19 +116,17 @@ fn things_of(finding: &Finding) -> Vec<ThingId> {
     things
 }
 
-fn finding_ui(
-    ctx: &mut ViewCtx<'_>,
-    ui: &mut Ui,
-    state: &mut FindingsState,
-    finding: &Finding,
-) {
+fn finding_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FindingsState, finding: &Finding) {
     let t = ctx.tokens;
     let pair = severity_pair(t, finding.severity);
     let id = finding.id();
     let is_open = state.open.contains(&id);
     let frame = Frame::new()
         .fill(t.card)
-        .stroke(Stroke::new(1.0, if is_open { pair.ink } else { t.card_edge }))
+        .stroke(Stroke::new(
+            1.0,
+            if is_open { pair.ink } else { t.card_edge },
+        ))
         .corner_radius(CornerRadius::same(10))
         .inner_margin(Margin::symmetric(12, 10));
     let inner = frame.show(ui, |ui| {

@@ -3,9 +3,7 @@
 use egui::{RichText, ScrollArea, Ui};
 
 use super::dialogs::title;
-use crate::app::theme::{
-    Sign, primary_button, semibold, severity_pair, severity_sign, sign_label,
-};
+use crate::app::theme::{Sign, primary_button, semibold, severity_pair, severity_sign, sign_label};
 use crate::app::view::ViewCtx;
 use crate::app::words::sentence;
 use crate::checks;

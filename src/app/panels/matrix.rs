@@ -25,12 +25,12 @@ const NAMED: usize = 900;
 
 /// What the matrix remembers.
 #[derive(Debug, Default)]
-pub struct MatrixState {
+pub(crate) struct MatrixState {
     hovered: Option<(usize, usize)>,
 }
 
 /// Shows the card about a pair, if one is asked about, and the matrix.
-pub fn matrix_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut MatrixState) {
+pub(super) fn matrix_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut MatrixState) {
     let t = ctx.tokens;
     ScrollArea::vertical()
         .id_salt("matrix-tab")
@@ -124,7 +124,11 @@ fn shape(ui: &Ui, t: &Tokens, at: Pos2, kind: Option<Kind>) {
             painter.circle_stroke(at, radius, Stroke::new(1.4, t.warns.ink));
         }
         None => {
-            painter.circle_stroke(at, radius - 1.0, Stroke::new(1.2, t.faint.gamma_multiply(0.6)));
+            painter.circle_stroke(
+                at,
+                radius - 1.0,
+                Stroke::new(1.2, t.faint.gamma_multiply(0.6)),
+            );
         }
     }
 }
@@ -230,7 +234,10 @@ fn cell_label(names: &[String], row: usize, column: usize, arrival: Option<Arriv
             } else {
                 String::new()
             };
-            format!("{to} hears {from} after {}{scan}{lost}", seconds(a.delay_ms))
+            format!(
+                "{to} hears {from} after {}{scan}{lost}",
+                seconds(a.delay_ms)
+            )
         }
     }
 }
@@ -247,14 +254,7 @@ fn elided(ui: &Ui, text: &str, width: f32, colour: egui::Color32) -> std::sync::
     ui.painter().layout_job(job)
 }
 
-fn row_name(
-    ui: &Ui,
-    t: &Tokens,
-    at: Pos2,
-    name: Option<&String>,
-    state: &MatrixState,
-    row: usize,
-) {
+fn row_name(ui: &Ui, t: &Tokens, at: Pos2, name: Option<&String>, state: &MatrixState, row: usize) {
     let Some(name) = name else { return };
     let lit = state.hovered.is_some_and(|(r, _)| r == row);
     let ink = if lit { t.text } else { t.soft };

@@ -11,14 +11,14 @@ mod status_bar;
 mod toast;
 mod top_bar;
 
-pub mod details;
+pub(super) mod details;
 
-pub use details::DetailsState;
-pub use dialogs::dialogs_ui;
-pub use findings::FindingsState;
-pub use matrix::MatrixState;
-pub use shelf_panel::shelf_ui;
-pub use side::side_ui;
-pub use status_bar::status_bar_ui;
-pub use toast::toast_ui;
-pub use top_bar::top_bar_ui;
+pub(super) use details::DetailsState;
+pub(super) use dialogs::dialogs_ui;
+pub(super) use findings::FindingsState;
+pub(super) use matrix::MatrixState;
+pub(super) use shelf_panel::shelf_ui;
+pub(super) use side::side_ui;
+pub(super) use status_bar::status_bar_ui;
+pub(super) use toast::toast_ui;
+pub(super) use top_bar::top_bar_ui;

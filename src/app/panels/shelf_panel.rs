@@ -13,7 +13,7 @@ use crate::app::view::ViewCtx;
 use crate::app::words::sentence;
 
 /// Shows the shelf.
-pub fn shelf_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
+pub(crate) fn shelf_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
     let t = ctx.tokens;
     ui.label(RichText::new("Shelf").font(semibold(15.0)).color(t.text));
     ui.label(
@@ -65,7 +65,10 @@ fn article_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, article: Article) {
         });
     }
     if response.hovered() {
-        *ctx.hint = format!("{}. Drag it onto the board, or double-click.", article.tip());
+        *ctx.hint = format!(
+            "{}. Drag it onto the board, or double-click.",
+            article.tip()
+        );
     }
     response
         .on_hover_cursor(CursorIcon::Grab)

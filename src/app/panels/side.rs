@@ -16,7 +16,7 @@ use crate::app::view::ViewCtx;
 use crate::model::Severity;
 
 /// Shows the side panel.
-pub fn side_ui(
+pub(crate) fn side_ui(
     ctx: &mut ViewCtx<'_>,
     ui: &mut Ui,
     findings: &mut FindingsState,
@@ -51,9 +51,7 @@ fn tabs_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
     let mut x = bar.min.x + 12.0;
     for (tab, name) in tabs {
         let font = semibold(13.5);
-        let galley = ui
-            .painter()
-            .layout_no_wrap(name.to_owned(), font, t.text);
+        let galley = ui.painter().layout_no_wrap(name.to_owned(), font, t.text);
         let count = (tab == Tab::Findings && open > 0).then(|| open.to_string());
         let extra = if count.is_some() { 28.0 } else { 0.0 };
         let rect = egui::Rect::from_min_size(
@@ -84,10 +82,8 @@ fn tabs_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
         let end = at.x + galley.size().x;
         painter.galley_with_override_text_color(at, galley, ink);
         if let Some(count) = count {
-            let pill = egui::Rect::from_center_size(
-                pos2(end + 18.0, rect.center().y),
-                vec2(24.0, 17.0),
-            );
+            let pill =
+                egui::Rect::from_center_size(pos2(end + 18.0, rect.center().y), vec2(24.0, 17.0));
             let worst = if ctx.derived.count(Severity::Stops) > 0 {
                 t.stops
             } else {
@@ -103,9 +99,6 @@ fn tabs_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
             );
         }
     }
-    ui.painter().hline(
-        bar.x_range(),
-        bar.max.y,
-        Stroke::new(1.0, t.panel_edge),
-    );
+    ui.painter()
+        .hline(bar.x_range(), bar.max.y, Stroke::new(1.0, t.panel_edge));
 }

@@ -9,7 +9,7 @@ use crate::app::view::ViewCtx;
 use crate::model::Severity;
 
 /// Shows the status bar.
-pub fn status_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
+pub(crate) fn status_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
     let t = ctx.tokens;
     ui.horizontal(|ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -41,9 +41,7 @@ pub fn status_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
                 } else {
                     ctx.shared.hint.clone()
                 };
-                ui.add(
-                    egui::Label::new(RichText::new(hint).size(12.0).color(t.soft)).truncate(),
-                );
+                ui.add(egui::Label::new(RichText::new(hint).size(12.0).color(t.soft)).truncate());
             });
         });
     });

@@ -9,7 +9,7 @@ use crate::app::view::ViewCtx;
 const STAYS: f64 = 4.0;
 
 /// Shows what is said in passing.
-pub fn toast_ui(ctx: &mut ViewCtx<'_>, egui: &Context, toast: &mut Option<Toast>) {
+pub(crate) fn toast_ui(ctx: &ViewCtx<'_>, egui: &Context, toast: &mut Option<Toast>) {
     let Some(said) = toast else { return };
     let now = egui.input(|i| i.time);
     let until = *said.until.get_or_insert(now + STAYS);

@@ -13,11 +13,15 @@ use crate::app::view::ViewCtx;
 use crate::app::words::sentence;
 
 /// Shows the top bar.
-pub fn top_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, dark: bool) {
+pub(crate) fn top_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, dark: bool) {
     let t = ctx.tokens;
     MenuBar::new().ui(ui, |ui| {
         sign_label(ui, Sign::Logo, 20.0, t.accent.ink);
-        ui.label(RichText::new("Crosspatch").font(semibold(15.0)).color(t.text));
+        ui.label(
+            RichText::new("Crosspatch")
+                .font(semibold(15.0))
+                .color(t.text),
+        );
         ui.add_space(10.0);
         menus(ctx, ui);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -113,9 +117,7 @@ fn item(ctx: &mut ViewCtx<'_>, ui: &mut Ui, command: Command) {
     let enabled = match command {
         Command::Undo => ctx.document.undo_label().is_some(),
         Command::Redo => ctx.document.redo_label().is_some(),
-        Command::Delete | Command::FitSelection | Command::Talk => {
-            !ctx.shared.selection.is_empty()
-        }
+        Command::Delete | Command::FitSelection | Command::Talk => !ctx.shared.selection.is_empty(),
         Command::Quiet => ctx.shared.talk.is_some(),
         Command::Tidy => !ctx.scenario.places.is_empty(),
         _ => true,

@@ -5,10 +5,10 @@ use std::sync::Arc;
 use egui::{Context, FontData, FontDefinitions, FontFamily, FontId};
 
 /// Name of the family of the heavier face.
-pub const SEMIBOLD: &str = "semibold";
+pub(crate) const SEMIBOLD: &str = "semibold";
 
 /// Returns the heavier face in a size.
-pub fn semibold(size: f32) -> FontId {
+pub(crate) fn semibold(size: f32) -> FontId {
     FontId::new(size, FontFamily::Name(SEMIBOLD.into()))
 }
 

@@ -10,11 +10,11 @@ mod style;
 mod tokens;
 mod widgets;
 
-pub use fonts::{SEMIBOLD, semibold};
-pub use signs::{Sign, paint_sign};
+pub(super) use fonts::{SEMIBOLD, semibold};
+pub(super) use signs::{Sign, paint_sign};
 pub use style::install;
-pub use tokens::{Pair, Tokens, unit as spacing};
-pub use widgets::{
-    badge, caption, card, heading, kind_sign, primary_button, quiet_button, severity_pair,
-    severity_sign, sign_button, sign_label, text_button,
+pub(super) use tokens::{Pair, Tokens};
+pub(super) use widgets::{
+    card, kind_sign, primary_button, quiet_button, severity_pair, severity_sign, sign_button,
+    sign_label, text_button,
 };

@@ -9,8 +9,7 @@ use super::sign_shapes::marks;
 
 /// Every sign there is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-#[expect(missing_docs, reason = "each variant is the thing its drawing shows")]
-pub enum Sign {
+pub(crate) enum Sign {
     Logo,
     Undo,
     Redo,
@@ -27,7 +26,6 @@ pub enum Sign {
     Loop,
     ClippedFront,
     Scan,
-    Clock,
     Radio,
     Telephone,
     Headset,
@@ -51,19 +49,17 @@ pub enum Sign {
     ChevronDown,
     Trash,
     ArrowRight,
-    BothWays,
     None,
-    Pin,
     Search,
     Stock,
     Paper,
-    Wrench,
     Path,
 }
 
 impl Sign {
-    /// Every sign, for tests and for the page that shows them.
-    pub const ALL: [Self; 48] = [
+    /// Every sign.
+    #[cfg(test)]
+    pub(crate) const ALL: [Self; 44] = [
         Self::Logo,
         Self::Undo,
         Self::Redo,
@@ -80,7 +76,6 @@ impl Sign {
         Self::Loop,
         Self::ClippedFront,
         Self::Scan,
-        Self::Clock,
         Self::Radio,
         Self::Telephone,
         Self::Headset,
@@ -104,13 +99,10 @@ impl Sign {
         Self::ChevronDown,
         Self::Trash,
         Self::ArrowRight,
-        Self::BothWays,
         Self::None,
-        Self::Pin,
         Self::Search,
         Self::Stock,
         Self::Paper,
-        Self::Wrench,
         Self::Path,
     ];
 }
@@ -133,12 +125,13 @@ pub(super) enum Mark {
 }
 
 /// Draws a sign in a square of `size` points around `centre`.
-pub fn paint_sign(painter: &Painter, sign: Sign, centre: Pos2, size: f32, colour: Color32) {
+pub(crate) fn paint_sign(painter: &Painter, sign: Sign, centre: Pos2, size: f32, colour: Color32) {
     if size < 3.0 {
         return;
     }
     let scale = size / 24.0;
-    let at = |(x, y): (f32, f32)| pos2(centre.x + (x - 12.0) * scale, centre.y + (y - 12.0) * scale);
+    let at =
+        |(x, y): (f32, f32)| pos2(centre.x + (x - 12.0) * scale, centre.y + (y - 12.0) * scale);
     let stroke = Stroke::new((1.9 * scale).max(1.1), colour);
     for mark in marks(sign) {
         match *mark {

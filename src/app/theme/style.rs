@@ -21,10 +21,7 @@ pub fn install(ctx: &Context) {
 fn apply(style: &mut Style, t: &Tokens) {
     style.text_styles = [
         (TextStyle::Heading, semibold(17.0)),
-        (
-            TextStyle::Body,
-            FontId::new(13.5, FontFamily::Proportional),
-        ),
+        (TextStyle::Body, FontId::new(13.5, FontFamily::Proportional)),
         (
             TextStyle::Button,
             FontId::new(13.5, FontFamily::Proportional),
@@ -33,7 +30,10 @@ fn apply(style: &mut Style, t: &Tokens) {
             TextStyle::Small,
             FontId::new(11.5, FontFamily::Proportional),
         ),
-        (TextStyle::Monospace, FontId::new(12.5, FontFamily::Monospace)),
+        (
+            TextStyle::Monospace,
+            FontId::new(12.5, FontFamily::Monospace),
+        ),
     ]
     .into();
     style.spacing.item_spacing = vec2(8.0, 8.0);
@@ -79,7 +79,6 @@ fn visuals(t: &Tokens) -> Visuals {
         selection: Selection {
             bg_fill: t.accent.ground,
             stroke: Stroke::new(1.2, t.accent.ink),
-            ..base.selection
         },
         hyperlink_color: t.accent.ink,
         faint_bg_color: t.sunken,

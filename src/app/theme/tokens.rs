@@ -5,14 +5,9 @@
 
 use egui::Color32;
 
-/// One step of the spacing grid, in points.
-pub fn unit(steps: f32) -> f32 {
-    8.0 * steps
-}
-
 /// A colour for ink and the ground it stands on.
 #[derive(Debug, Clone, Copy)]
-pub struct Pair {
+pub(crate) struct Pair {
     /// For text, signs and lines.
     pub ink: Color32,
     /// For the surface behind them.
@@ -21,7 +16,7 @@ pub struct Pair {
 
 /// All colours of one theme.
 #[derive(Debug, Clone, Copy)]
-pub struct Tokens {
+pub(crate) struct Tokens {
     /// Whether this is the dark theme.
     pub dark: bool,
     /// Ground of the board.
@@ -74,12 +69,12 @@ pub struct Tokens {
 
 impl Tokens {
     /// Returns the tokens of a theme.
-    pub fn of(dark: bool) -> &'static Self {
+    pub(crate) fn of(dark: bool) -> &'static Self {
         if dark { &DARK } else { &LIGHT }
     }
 
     /// Returns the colour of the line of a channel, by its turn.
-    pub fn channel(&self, turn: usize) -> Color32 {
+    pub(crate) fn channel(&self, turn: usize) -> Color32 {
         self.channels
             .get(turn % self.channels.len())
             .copied()
@@ -87,7 +82,7 @@ impl Tokens {
     }
 
     /// Returns the colour of a talk group, by its number.
-    pub fn bus(&self, number: u8) -> Color32 {
+    pub(crate) fn bus(&self, number: u8) -> Color32 {
         self.buses
             .get((usize::from(number).max(1) - 1) % self.buses.len())
             .copied()

@@ -8,18 +8,12 @@ use egui::{
 use super::{Pair, Sign, Tokens, paint_sign, semibold};
 use crate::model::{Kind, Severity};
 
-/// Writes a heading.
-pub fn heading(ui: &mut Ui, t: &Tokens, text: &str) -> Response {
-    ui.label(RichText::new(text).font(semibold(15.0)).color(t.text))
-}
-
-/// Writes a line of second rank above or below something.
-pub fn caption(ui: &mut Ui, t: &Tokens, text: &str) -> Response {
-    ui.label(RichText::new(text).size(12.0).color(t.faint))
-}
-
 /// Puts contents on a card with a soft shadow.
-pub fn card<R>(ui: &mut Ui, t: &Tokens, contents: impl FnOnce(&mut Ui) -> R) -> InnerResponse<R> {
+pub(crate) fn card<R>(
+    ui: &mut Ui,
+    t: &Tokens,
+    contents: impl FnOnce(&mut Ui) -> R,
+) -> InnerResponse<R> {
     Frame::new()
         .fill(t.card)
         .stroke(Stroke::new(1.0, t.card_edge))
@@ -38,7 +32,13 @@ pub fn card<R>(ui: &mut Ui, t: &Tokens, contents: impl FnOnce(&mut Ui) -> R) -> 
 }
 
 /// A button that shows only a sign; `name` is what screen readers and the tooltip say.
-pub fn sign_button(ui: &mut Ui, t: &Tokens, sign: Sign, name: &str, enabled: bool) -> Response {
+pub(crate) fn sign_button(
+    ui: &mut Ui,
+    t: &Tokens,
+    sign: Sign,
+    name: &str,
+    enabled: bool,
+) -> Response {
     let sense = if enabled {
         Sense::click()
     } else {
@@ -46,10 +46,12 @@ pub fn sign_button(ui: &mut Ui, t: &Tokens, sign: Sign, name: &str, enabled: boo
     };
     let (rect, response) = ui.allocate_exact_size(Vec2::splat(28.0), sense);
     let name_owned = name.to_owned();
-    response.widget_info(|| WidgetInfo::labeled(egui::accesskit::Role::Button, enabled, &name_owned));
+    response
+        .widget_info(|| WidgetInfo::labeled(egui::accesskit::Role::Button, enabled, &name_owned));
     let lit = enabled && (response.hovered() || response.has_focus());
     if lit {
-        ui.painter().rect_filled(rect, CornerRadius::same(7), t.hover);
+        ui.painter()
+            .rect_filled(rect, CornerRadius::same(7), t.hover);
     }
     if response.has_focus() {
         ui.painter().rect_stroke(
@@ -69,7 +71,7 @@ pub fn sign_button(ui: &mut Ui, t: &Tokens, sign: Sign, name: &str, enabled: boo
 }
 
 /// The button of the one thing to do here.
-pub fn primary_button(ui: &mut Ui, t: &Tokens, text: &str) -> Response {
+pub(crate) fn primary_button(ui: &mut Ui, t: &Tokens, text: &str) -> Response {
     ui.add(
         Button::new(RichText::new(text).font(semibold(13.0)).color(t.on_accent))
             .fill(t.accent.ink)
@@ -79,7 +81,7 @@ pub fn primary_button(ui: &mut Ui, t: &Tokens, text: &str) -> Response {
 }
 
 /// A button of second rank.
-pub fn text_button(ui: &mut Ui, t: &Tokens, text: &str) -> Response {
+pub(crate) fn text_button(ui: &mut Ui, t: &Tokens, text: &str) -> Response {
     ui.add(
         Button::new(RichText::new(text).color(t.text))
             .fill(t.card)
@@ -89,7 +91,7 @@ pub fn text_button(ui: &mut Ui, t: &Tokens, text: &str) -> Response {
 }
 
 /// A button that is only its words until the pointer is over it.
-pub fn quiet_button(ui: &mut Ui, t: &Tokens, text: &str) -> Response {
+pub(crate) fn quiet_button(ui: &mut Ui, t: &Tokens, text: &str) -> Response {
     ui.add(
         Button::new(RichText::new(text).color(t.accent.ink))
             .frame_when_inactive(false)
@@ -98,26 +100,14 @@ pub fn quiet_button(ui: &mut Ui, t: &Tokens, text: &str) -> Response {
 }
 
 /// Puts a sign into a line of widgets.
-pub fn sign_label(ui: &mut Ui, sign: Sign, size: f32, colour: egui::Color32) -> Response {
+pub(crate) fn sign_label(ui: &mut Ui, sign: Sign, size: f32, colour: egui::Color32) -> Response {
     let (rect, response) = ui.allocate_exact_size(vec2(size, size.max(16.0)), Sense::hover());
     paint_sign(ui.painter(), sign, rect.center(), size, colour);
     response
 }
 
-/// A word on a tinted ground.
-pub fn badge(ui: &mut Ui, pair: Pair, text: &str) -> Response {
-    Frame::new()
-        .fill(pair.ground)
-        .corner_radius(CornerRadius::same(6))
-        .inner_margin(Margin::symmetric(7, 2))
-        .show(ui, |ui| {
-            ui.label(RichText::new(text).font(semibold(11.5)).color(pair.ink))
-        })
-        .inner
-}
-
 /// Returns the sign of a severity.
-pub fn severity_sign(severity: Severity) -> Sign {
+pub(crate) fn severity_sign(severity: Severity) -> Sign {
     match severity {
         Severity::Stops => Sign::Stops,
         Severity::Warns => Sign::Warns,
@@ -126,7 +116,7 @@ pub fn severity_sign(severity: Severity) -> Sign {
 }
 
 /// Returns the colours of a severity.
-pub fn severity_pair(t: &Tokens, severity: Severity) -> Pair {
+pub(crate) fn severity_pair(t: &Tokens, severity: Severity) -> Pair {
     match severity {
         Severity::Stops => t.stops,
         Severity::Warns => t.warns,
@@ -135,7 +125,7 @@ pub fn severity_pair(t: &Tokens, severity: Severity) -> Pair {
 }
 
 /// Returns the sign of a kind of thing.
-pub fn kind_sign(kind: Kind) -> Sign {
+pub(crate) fn kind_sign(kind: Kind) -> Sign {
     match kind {
         Kind::Phase => Sign::Phase,
         Kind::Agency => Sign::Agency,

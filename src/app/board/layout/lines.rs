@@ -12,7 +12,7 @@ use crate::model::{Attachment, ChannelId, Phase, PortRef, Scenario, ThingId};
 
 /// What a line stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum LineKind {
+pub(crate) enum LineKind {
     /// A radio that somebody holds has the channel selected.
     Tuned,
     /// A donor has the channel selected.
@@ -25,7 +25,7 @@ pub enum LineKind {
 
 /// A line.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Line {
+pub(crate) struct Line {
     /// One end: the radio, the first port, or the telephone in somebody's hand.
     pub from: ThingId,
     /// The other end: the channel or the port.
@@ -40,7 +40,7 @@ pub struct Line {
 
 impl Line {
     /// Returns the box around the curves.
-    pub fn bounds(&self) -> Rect {
+    pub(crate) fn bounds(&self) -> Rect {
         self.curves
             .iter()
             .flatten()
@@ -48,14 +48,14 @@ impl Line {
     }
 
     /// Returns where it begins and where it ends.
-    pub fn ends(&self) -> Option<(Pos2, Pos2)> {
+    pub(crate) fn ends(&self) -> Option<(Pos2, Pos2)> {
         let [first, ..] = self.curves.first()?;
         let [.., last] = self.curves.last()?;
         Some((*first, *last))
     }
 
     /// Returns the curves of the other direction.
-    pub fn turned(&self) -> Vec<[Pos2; 4]> {
+    pub(crate) fn turned(&self) -> Vec<[Pos2; 4]> {
         self.curves
             .iter()
             .rev()
@@ -76,7 +76,12 @@ pub(super) fn all(layout: &Layout, s: &Scenario, phase: &Phase) -> Vec<Line> {
             ends.push((thing, rect, channel, pill, kind));
         }
     };
-    for chip in layout.cards.iter().flat_map(|c| &c.chips).chain(&layout.loose) {
+    for chip in layout
+        .cards
+        .iter()
+        .flat_map(|c| &c.chips)
+        .chain(&layout.loose)
+    {
         tune(chip.thing, chip.rect, LineKind::Tuned);
     }
     for gateway in &layout.boxes {
@@ -169,7 +174,7 @@ impl Columns {
                 gaps.push(first.min.y - 44.0);
                 gaps.extend(rects.windows(2).filter_map(|pair| {
                     let [a, b] = pair else { return None };
-                    (b.min.y > a.max.y).then_some((a.max.y + b.min.y) / 2.0)
+                    (b.min.y > a.max.y).then_some(f32::midpoint(a.max.y, b.min.y))
                 }));
                 gaps.push(last.max.y + 24.0);
             }

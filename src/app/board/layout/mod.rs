@@ -5,7 +5,9 @@
 //! that moving one never shifts the others. Lengths are board points. Nothing here draws.
 
 mod columns;
+mod flow;
 mod lines;
+mod placed;
 mod size;
 
 use std::collections::BTreeMap;
@@ -16,15 +18,15 @@ use crate::model::{
     ChannelId, GatewayId, Phase, PhaseId, Place, PortRef, Scenario, TalkGroupRef, ThingId, UnitId,
 };
 
-pub use lines::{Line, LineKind};
-pub use size::{CARD_W, CHIP_H, GATEWAY_HEAD, HANDLE, PILL_H, PILL_W, ROW_H, SNAP};
+pub(crate) use lines::{Line, LineKind};
+pub(crate) use size::{CARD_W, CHIP_H, GATEWAY_HEAD, HANDLE, PILL_W, SNAP};
 
 /// Places that stand in for the saved ones while things are dragged.
-pub type Overlay = BTreeMap<ThingId, Place>;
+pub(crate) type Overlay = BTreeMap<ThingId, Place>;
 
 /// The frame around an agency's units, a system's channels, or what belongs nowhere yet.
 #[derive(Debug, Clone, PartialEq)]
-pub struct GroupFrame {
+pub(crate) struct GroupFrame {
     /// The agency or system; `None` for what belongs nowhere yet.
     pub thing: Option<ThingId>,
     /// Which gathering it is.
@@ -35,7 +37,7 @@ pub struct GroupFrame {
 
 /// What a frame gathers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum FrameRole {
+pub(crate) enum FrameRole {
     /// Units of an agency.
     Agency,
     /// Units without an agency.
@@ -48,7 +50,7 @@ pub enum FrameRole {
 
 /// The card of a unit.
 #[derive(Debug, Clone, PartialEq)]
-pub struct UnitCard {
+pub(crate) struct UnitCard {
     /// The unit.
     pub id: UnitId,
     /// The whole card.
@@ -63,7 +65,7 @@ pub struct UnitCard {
 
 /// A radio, telephone or headset: a chip in a card, or one that lies loose.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Chip {
+pub(crate) struct Chip {
     /// The thing.
     pub thing: ThingId,
     /// Where.
@@ -72,7 +74,7 @@ pub struct Chip {
 
 /// A channel.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pill {
+pub(crate) struct Pill {
     /// The channel.
     pub id: ChannelId,
     /// Where.
@@ -83,7 +85,7 @@ pub struct Pill {
 
 /// A gateway with its ports and talk groups.
 #[derive(Debug, Clone, PartialEq)]
-pub struct GatewayBox {
+pub(crate) struct GatewayBox {
     /// The gateway.
     pub id: GatewayId,
     /// The whole box.
@@ -96,7 +98,7 @@ pub struct GatewayBox {
 
 /// The row of a port.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Row {
+pub(crate) struct Row {
     /// The port.
     pub port: PortRef,
     /// The whole row.
@@ -111,7 +113,7 @@ pub struct Row {
 
 /// The bus of a talk group.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Lane {
+pub(crate) struct Lane {
     /// The talk group.
     pub group: TalkGroupRef,
     /// Where the bus runs down.
@@ -124,7 +126,7 @@ pub struct Lane {
 
 /// Everything with its place.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Layout {
+pub(crate) struct Layout {
     /// Frames, behind all else.
     pub frames: Vec<GroupFrame>,
     /// Units.
@@ -144,7 +146,7 @@ pub struct Layout {
 
 impl Layout {
     /// Lays a scenario out as it is in a phase.
-    pub fn of(scenario: &Scenario, phase: PhaseId, overlay: &Overlay) -> Self {
+    pub(crate) fn of(scenario: &Scenario, phase: PhaseId, overlay: &Overlay) -> Self {
         let mut layout = Self {
             frames: Vec::new(),
             cards: Vec::new(),
@@ -169,17 +171,17 @@ impl Layout {
     }
 
     /// Returns where a thing stands, if it stands on the board.
-    pub fn rect(&self, thing: ThingId) -> Option<Rect> {
+    pub(crate) fn rect(&self, thing: ThingId) -> Option<Rect> {
         self.rects.get(&thing).copied()
     }
 
     /// Walks all things with their places.
-    pub fn things(&self) -> impl Iterator<Item = (ThingId, Rect)> + '_ {
+    pub(crate) fn things(&self) -> impl Iterator<Item = (ThingId, Rect)> + '_ {
         self.rects.iter().map(|(thing, rect)| (*thing, *rect))
     }
 
     /// Returns a free place of a size at or below a spot, on the snapping grid.
-    pub fn free_place(&self, wish: Pos2, size: egui::Vec2) -> Place {
+    pub(crate) fn free_place(&self, wish: Pos2, size: egui::Vec2) -> Place {
         let mut rect = Rect::from_min_size(snap(wish), size);
         let solid = || {
             self.cards
@@ -236,12 +238,12 @@ impl Layout {
 }
 
 /// Snaps a spot to the grid.
-pub fn snap(at: Pos2) -> Pos2 {
+pub(crate) fn snap(at: Pos2) -> Pos2 {
     Pos2::new((at.x / SNAP).round() * SNAP, (at.y / SNAP).round() * SNAP)
 }
 
 /// Turns a spot into a place.
-pub fn place_of(at: Pos2) -> Place {
+pub(crate) fn place_of(at: Pos2) -> Place {
     Place {
         x: at.x.round() as i32,
         y: at.y.round() as i32,
@@ -249,7 +251,7 @@ pub fn place_of(at: Pos2) -> Place {
 }
 
 /// Turns a place into a spot.
-pub fn spot_of(place: Place) -> Pos2 {
+pub(crate) fn spot_of(place: Place) -> Pos2 {
     Pos2::new(place.x as f32, place.y as f32)
 }
 

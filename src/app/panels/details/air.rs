@@ -7,7 +7,7 @@ use egui::Ui;
 use super::codes::{
     ALGORITHMS, bandwidth, bandwidth_text, code, code_text, frequency, frequency_text,
 };
-use super::fields::{Form, link_ui, section, whole_number};
+use super::fields::{Form, Picked, link_ui, section, whole_number};
 use super::people::percent;
 use crate::app::action::Action;
 use crate::app::shelf::Article;
@@ -130,7 +130,9 @@ pub(super) fn channel_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: ChannelId) {
         );
     }
     let roles = Role::ALL.iter().map(|r| (*r, sentence(r.words())));
-    if let Some(purpose) = form.pick_or_none(ui, "Used for", channel.purpose, "Not said", roles) {
+    if let Some(Picked(purpose)) =
+        form.pick_or_none(ui, "Used for", channel.purpose, "Not said", roles)
+    {
         form.replace(
             "use",
             Channel {

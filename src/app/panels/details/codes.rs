@@ -19,16 +19,18 @@ pub(super) fn frequency_text(f: Frequency) -> String {
 
 /// Reads an access code: "none", a tone in Hz, "D023", "D023I" or "$293".
 pub(super) fn code(text: &str) -> Result<AccessCode, String> {
-    let wrong = || "none, a tone such as 156.7, D023 for DCS (D023I inverted), or $293 for a NAC".to_owned();
+    let wrong = || {
+        "none, a tone such as 156.7, D023 for DCS (D023I inverted), or $293 for a NAC".to_owned()
+    };
     let upper = text.trim().to_uppercase();
     let word = upper.trim_start_matches("CTCSS").trim();
     if matches!(word, "" | "NONE" | "NO CODE" | "CSQ") {
         return Ok(AccessCode::None);
     }
-    if let Some(hex) = word
-        .strip_prefix('$')
-        .or_else(|| word.strip_prefix("NAC").map(|w| w.trim().trim_start_matches('$')))
-    {
+    if let Some(hex) = word.strip_prefix('$').or_else(|| {
+        word.strip_prefix("NAC")
+            .map(|w| w.trim().trim_start_matches('$'))
+    }) {
         let nac = u16::from_str_radix(hex.trim(), 16).map_err(|_digits| wrong())?;
         return if nac < 0x1000 {
             Ok(AccessCode::Nac(nac))
@@ -112,9 +114,27 @@ mod tests {
             ("100,0", tone(100.0)),
             ("$293", AccessCode::Nac(0x293)),
             ("NAC f7e", AccessCode::Nac(0xF7E)),
-            ("D023", AccessCode::Dcs { code: 0o23, inverted: false }),
-            ("D023I", AccessCode::Dcs { code: 0o23, inverted: true }),
-            ("dcs 754 inverted", AccessCode::Dcs { code: 0o754, inverted: true }),
+            (
+                "D023",
+                AccessCode::Dcs {
+                    code: 0o23,
+                    inverted: false,
+                },
+            ),
+            (
+                "D023I",
+                AccessCode::Dcs {
+                    code: 0o23,
+                    inverted: true,
+                },
+            ),
+            (
+                "dcs 754 inverted",
+                AccessCode::Dcs {
+                    code: 0o754,
+                    inverted: true,
+                },
+            ),
         ] {
             assert_eq!(code(text), Ok(expected), "{text}");
             assert_eq!(code(&code_text(expected)), Ok(expected), "{text}");

@@ -18,7 +18,7 @@ const LABELS: f32 = 118.0;
 
 /// Fields being typed in, by their names.
 #[derive(Debug, Default)]
-pub struct DetailsState {
+pub(crate) struct DetailsState {
     drafts: BTreeMap<String, Draft>,
     /// The programmed channel whose fields are open.
     pub(super) open_entry: Option<crate::model::ChannelId>,
@@ -33,6 +33,9 @@ struct Draft {
     text: String,
     error: Option<String>,
 }
+
+/// What was picked where none may be picked too.
+pub(super) struct Picked<V>(pub(super) Option<V>);
 
 /// A list of fields about one thing.
 pub(super) struct Form<'a, 'b> {
@@ -230,14 +233,15 @@ impl<'b> Form<'_, 'b> {
         now: Option<V>,
         none: &str,
         options: impl Iterator<Item = (V, String)>,
-    ) -> Option<Option<V>> {
+    ) -> Option<Picked<V>> {
         let mut all = vec![(None, none.to_owned())];
         all.extend(options.map(|(v, words)| (Some(v), words)));
-        self.pick(ui, label, now, &all)
+        self.pick(ui, label, now, &all).map(Picked)
     }
 
+    #[expect(clippy::unused_self, reason = "every field is asked of its form")]
     /// A yes or no; returns the new answer.
-    pub(super) fn check(&mut self, ui: &mut Ui, label: &str, now: bool) -> Option<bool> {
+    pub(super) fn check(&self, ui: &mut Ui, label: &str, now: bool) -> Option<bool> {
         let mut value = now;
         ui.horizontal(|ui| {
             ui.add_space(LABELS + 8.0);
@@ -248,7 +252,7 @@ impl<'b> Form<'_, 'b> {
 
     /// A list of things of which any number may be taken; returns the one that changed.
     pub(super) fn several<V: Copy + PartialEq>(
-        &mut self,
+        &self,
         ui: &mut Ui,
         label: &str,
         options: &[(V, String)],
@@ -274,7 +278,7 @@ impl<'b> Form<'_, 'b> {
     }
 
     /// A line that only tells.
-    pub(super) fn fact(&mut self, ui: &mut Ui, label: &str, words: &str) {
+    pub(super) fn fact(&self, ui: &mut Ui, label: &str, words: &str) {
         let t = self.t();
         ui.horizontal_top(|ui| {
             label_ui(ui, t, label);
@@ -391,11 +395,15 @@ impl<'b> Form<'_, 'b> {
 /// Writes the label of a field in its column.
 pub(super) fn label_ui(ui: &mut Ui, t: &Tokens, label: &str) -> egui::Id {
     let size = vec2(LABELS, 28.0);
-    ui.allocate_ui_with_layout(size, egui::Layout::left_to_right(egui::Align::Center), |ui| {
-        ui.set_min_size(size);
-        ui.add(egui::Label::new(RichText::new(label).size(12.5).color(t.soft)).wrap())
-            .id
-    })
+    ui.allocate_ui_with_layout(
+        size,
+        egui::Layout::left_to_right(egui::Align::Center),
+        |ui| {
+            ui.set_min_size(size);
+            ui.add(egui::Label::new(RichText::new(label).size(12.5).color(t.soft)).wrap())
+                .id
+        },
+    )
     .inner
 }
 

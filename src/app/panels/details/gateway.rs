@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use egui::{RichText, Ui};
 
-use super::fields::{Form, link_ui, number, plain, section, whole_number};
+use super::fields::{Form, Picked, link_ui, number, plain, section, whole_number};
 use super::people::agencies;
 use crate::app::theme::{Sign, card, kind_sign, semibold, sign_button, sign_label};
 use crate::app::words::{Choice as _, keying, sentence};
@@ -17,11 +17,13 @@ pub(super) fn gateway_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: GatewayId) {
     let s = Arc::clone(form.ctx.scenario);
     let Some(g) = s.gateways.get(id) else { return };
     form.words(ui, "Name", &g.name, g, |g, text| g.name = text);
-    if let Some(owner) = form.pick_or_none(ui, "Brought by", g.owner, "Nobody", agencies(&s)) {
+    if let Some(Picked(owner)) =
+        form.pick_or_none(ui, "Brought by", g.owner, "Nobody", agencies(&s))
+    {
         form.replace("owner", Gateway { owner, ..g.clone() });
     }
     let sites = s.sites.iter().map(|x| (x.id, x.name.clone()));
-    if let Some(site) = form.pick_or_none(ui, "Stands at", g.site, "No site yet", sites) {
+    if let Some(Picked(site)) = form.pick_or_none(ui, "Stands at", g.site, "No site yet", sites) {
         form.replace("site", Gateway { site, ..g.clone() });
     }
     groups(form, ui, g);
@@ -38,13 +40,21 @@ pub(super) fn gateway_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: GatewayId) {
         } else {
             Some(number(text)?)
         };
-        Ok(vec![Edit::Replace(Gateway { draw_ma, ..g.clone() }.into())])
+        Ok(vec![Edit::Replace(
+            Gateway {
+                draw_ma,
+                ..g.clone()
+            }
+            .into(),
+        )])
     });
     form.whole_or_none(ui, ("Battery", "mAh"), g.battery_mah, g, |g, n| {
         g.battery_mah = n;
     });
     supply(form, ui, g);
-    form.words(ui, "Ingress rating", &g.ingress, g, |g, text| g.ingress = text);
+    form.words(ui, "Ingress rating", &g.ingress, g, |g, text| {
+        g.ingress = text;
+    });
     let controls: Vec<(Control, String)> = Control::ALL
         .iter()
         .map(|c| (*c, sentence(c.words())))
@@ -78,7 +88,13 @@ fn supply(form: &mut Form<'_, '_>, ui: &mut Ui, g: &Gateway) {
                 .ok_or("From the lowest to the highest, such as 11 to 16")?;
             Some((number(low)?, number(high)?))
         };
-        Ok(vec![Edit::Replace(Gateway { supply_v, ..g.clone() }.into())])
+        Ok(vec![Edit::Replace(
+            Gateway {
+                supply_v,
+                ..g.clone()
+            }
+            .into(),
+        )])
     });
 }
 
@@ -150,7 +166,9 @@ fn group_ui(form: &mut Form<'_, '_>, ui: &mut Ui, g: &Gateway, group: &TalkGroup
         }))
     });
     let roles = Role::ALL.iter().map(|r| (*r, sentence(r.words())));
-    if let Some(purpose) = part.pick_or_none(ui, "Used for", group.purpose, "Not said", roles) {
+    if let Some(Picked(purpose)) =
+        part.pick_or_none(ui, "Used for", group.purpose, "Not said", roles)
+    {
         part.ctx.apply(
             format!("Change use of talk group {}", group.number),
             with(TalkGroup {
@@ -296,12 +314,17 @@ fn port_ui(form: &mut Form<'_, '_>, ui: &mut Ui, s: &Scenario, g: &Gateway, port
     };
     let mut part = form.part(&format!("port{}", port.number));
     attachment_ui(&mut part, ui, s, at, port.kind);
-    let now = part.ctx.phase().and_then(|p| p.group_of(at)).map(|g| g.group);
+    let now = part
+        .ctx
+        .phase()
+        .and_then(|p| p.group_of(at))
+        .map(|g| g.group);
     let options = g
         .talk_groups
         .iter()
         .map(|x| (x.number, format!("{} {}", x.number, x.name)));
-    if let Some(group) = part.pick_or_none(ui, "Switched to", now, "No talk group", options) {
+    if let Some(Picked(group)) = part.pick_or_none(ui, "Switched to", now, "No talk group", options)
+    {
         part.ctx.apply(
             format!("Switch {}", s.name(at.into())),
             vec![Edit::Switch {
@@ -344,12 +367,7 @@ fn port_ui(form: &mut Form<'_, '_>, ui: &mut Ui, s: &Scenario, g: &Gateway, port
     keying_ui(&mut part, ui, port, &with);
 }
 
-fn keying_ui(
-    form: &mut Form<'_, '_>,
-    ui: &mut Ui,
-    port: &Port,
-    with: &dyn Fn(Port) -> Vec<Edit>,
-) {
+fn keying_ui(form: &mut Form<'_, '_>, ui: &mut Ui, port: &Port, with: &dyn Fn(Port) -> Vec<Edit>) {
     let by_voice = matches!(port.keying, Keying::VoiceOperated { .. });
     let options = [
         (false, sentence(keying(Keying::PttLine))),
@@ -403,13 +421,7 @@ fn keying_ui(
 }
 
 /// What is plugged into a port in the phase shown.
-fn attachment_ui(
-    form: &mut Form<'_, '_>,
-    ui: &mut Ui,
-    s: &Scenario,
-    at: PortRef,
-    kind: PortKind,
-) {
+fn attachment_ui(form: &mut Form<'_, '_>, ui: &mut Ui, s: &Scenario, at: PortRef, kind: PortKind) {
     let phase_id = form.ctx.shared.phase;
     let Some(phase) = form.ctx.phase().cloned() else {
         return;
@@ -448,7 +460,9 @@ fn attachment_ui(
     if let Some(now) = now {
         options.insert(0, (now, s.name(now)));
     }
-    if let Some(thing) = form.pick_or_none(ui, "Plugged in", now, "Nothing", options.into_iter()) {
+    if let Some(Picked(thing)) =
+        form.pick_or_none(ui, "Plugged in", now, "Nothing", options.into_iter())
+    {
         let attachment = thing.and_then(|thing| match thing {
             ThingId::Radio(radio) => Some(Attachment::Radio {
                 radio,

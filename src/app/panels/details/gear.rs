@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use egui::Ui;
 
-use super::fields::{Form, link_ui, section};
+use super::fields::{Form, Picked, link_ui, section};
 use super::people::units;
 use crate::app::action::{Action, Hold};
 use crate::app::theme::text_button;
@@ -18,7 +18,13 @@ pub(super) fn tie_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: TieId) {
     let Some(tie) = s.ties.get(id) else { return };
     form.words(ui, "Name", &tie.name, tie, |x, text| x.name = text);
     if let Some(kind) = form.choice(ui, "Kind", tie.kind) {
-        form.replace("kind", Tie { kind, ..tie.clone() });
+        form.replace(
+            "kind",
+            Tie {
+                kind,
+                ..tie.clone()
+            },
+        );
     }
     form.whole(ui, ("Delay", "ms"), tie.latency_ms, tie, |x, n| {
         x.latency_ms = n;
@@ -89,7 +95,9 @@ pub(super) fn telephone_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: TelephoneId
         );
     }
     let none = "Nobody of this scenario";
-    if let Some(held_by) = form.pick_or_none(ui, "At the far end", phone.held_by, none, units(&s)) {
+    if let Some(Picked(held_by)) =
+        form.pick_or_none(ui, "At the far end", phone.held_by, none, units(&s))
+    {
         form.replace(
             "far end",
             Telephone {
@@ -127,7 +135,7 @@ pub(super) fn headset_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: HeadsetId) {
         talk_button(form, ui, Party::Headset(id));
     }
     form.words(ui, "Name", &headset.name, headset, |x, text| x.name = text);
-    if let Some(held_by) =
+    if let Some(Picked(held_by)) =
         form.pick_or_none(ui, "Worn by", headset.held_by, "The operator", units(&s))
     {
         form.replace(
@@ -151,15 +159,33 @@ pub(super) fn cable_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: CableId) {
     let Some(cable) = s.cables.get(id) else {
         return;
     };
-    form.words(ui, "Name or mark", &cable.name, cable, |x: &mut Cable, text| {
-        x.name = text;
-    });
-    form.words(ui, "Fits the radio", &cable.radio_connector, cable, |x, text| {
-        x.radio_connector = text;
-    });
-    form.words(ui, "Fits the port", &cable.port_connector, cable, |x, text| {
-        x.port_connector = text;
-    });
+    form.words(
+        ui,
+        "Name or mark",
+        &cable.name,
+        cable,
+        |x: &mut Cable, text| {
+            x.name = text;
+        },
+    );
+    form.words(
+        ui,
+        "Fits the radio",
+        &cable.radio_connector,
+        cable,
+        |x, text| {
+            x.radio_connector = text;
+        },
+    );
+    form.words(
+        ui,
+        "Fits the port",
+        &cable.port_connector,
+        cable,
+        |x, text| {
+            x.port_connector = text;
+        },
+    );
     form.whole(ui, ("At hand", "pieces"), cable.count, cable, |x, n| {
         x.count = n;
     });

@@ -14,7 +14,7 @@ mod site;
 
 use egui::{RichText, ScrollArea, Ui};
 
-pub use fields::DetailsState;
+pub(crate) use fields::DetailsState;
 
 use self::fields::Form;
 use crate::app::action::Action;
@@ -25,7 +25,7 @@ use crate::app::words::sentence;
 use crate::model::{Edit, ThingId};
 
 /// Shows the fields of what is selected.
-pub fn details_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut DetailsState) {
+pub(crate) fn details_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut DetailsState) {
     let things: Vec<ThingId> = ctx.shared.selection.iter().copied().collect();
     ScrollArea::vertical()
         .id_salt(("details", things.first().copied()))

@@ -16,7 +16,11 @@ use crate::model::{Edit, Header, Scenario, ThingId};
 pub(super) fn overview_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut DetailsState) {
     let t = ctx.tokens;
     let s = Arc::clone(ctx.scenario);
-    ui.label(RichText::new("The scenario").font(semibold(16.0)).color(t.text));
+    ui.label(
+        RichText::new("The scenario")
+            .font(semibold(16.0))
+            .color(t.text),
+    );
     ui.label(
         RichText::new("Select something on the board to see its fields.")
             .size(12.0)
@@ -44,10 +48,13 @@ pub(super) fn overview_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut Detail
         .iter()
         .map(|x| (x.id.into(), x.name.clone(), x.kind.words().to_owned()));
     list(ctx, ui, "Radio systems", Some(Article::System), systems);
-    let gateways = s
-        .gateways
-        .iter()
-        .map(|g| (g.id.into(), g.name.clone(), format!("{} ports", g.ports.len())));
+    let gateways = s.gateways.iter().map(|g| {
+        (
+            g.id.into(),
+            g.name.clone(),
+            format!("{} ports", g.ports.len()),
+        )
+    });
     list(ctx, ui, "Gateways", Some(Article::Gateway), gateways);
     let ties = s
         .ties
@@ -75,7 +82,11 @@ pub(super) fn overview_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut Detail
     });
     list(ctx, ui, "Agreements", Some(Article::Agreement), agreements);
     let spare = s.radios.iter().filter(|r| r.held_by.is_none()).map(|r| {
-        let port = ctx.scenario.phases.get(ctx.shared.phase).and_then(|p| p.port_of_radio(r.id));
+        let port = ctx
+            .scenario
+            .phases
+            .get(ctx.shared.phase)
+            .and_then(|p| p.port_of_radio(r.id));
         let words = port.map_or_else(|| "not in use".to_owned(), |p| s.name(p.into()));
         (ThingId::from(r.id), r.name.clone(), words)
     });

@@ -2,7 +2,7 @@
 
 use egui::Ui;
 
-use super::fields::{Form, link_ui, number, plain, section};
+use super::fields::{Form, Picked, link_ui, number, plain, section};
 use crate::app::action::{Action, Hold};
 use crate::app::shelf::Article;
 use crate::app::theme::text_button;
@@ -72,7 +72,11 @@ pub(super) fn unit_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: UnitId) {
             .shared
             .talk
             .is_some_and(|talk| talk.party == Party::Unit(id));
-        let words = if talks { "End the talking" } else { "Let it talk" };
+        let words = if talks {
+            "End the talking"
+        } else {
+            "Let it talk"
+        };
         if text_button(ui, t, words).clicked() {
             form.ctx.push(if talks {
                 Action::Quiet
@@ -82,7 +86,9 @@ pub(super) fn unit_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: UnitId) {
         }
     });
     form.words(ui, "Name", &unit.name, unit, |u, text| u.name = text);
-    if let Some(agency) = form.pick_or_none(ui, "Agency", unit.agency, "No agency", agencies(&s)) {
+    if let Some(Picked(agency)) =
+        form.pick_or_none(ui, "Agency", unit.agency, "No agency", agencies(&s))
+    {
         form.replace(
             "agency",
             Unit {
@@ -128,15 +134,11 @@ pub(super) fn unit_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: UnitId) {
 }
 
 fn carried(form: &mut Form<'_, '_>, ui: &mut Ui, s: &Scenario, id: UnitId) {
-    let channels = |r: &crate::model::Radio| {
-        form_channels(s, r).collect::<Vec<(ChannelId, String)>>()
-    };
+    let channels =
+        |r: &crate::model::Radio| form_channels(s, r).collect::<Vec<(ChannelId, String)>>();
     let radios: Vec<_> = s.radios_of(id).cloned().collect();
     for radio in &radios {
-        let donor = form
-            .ctx
-            .phase()
-            .and_then(|p| p.port_of_radio(radio.id));
+        let donor = form.ctx.phase().and_then(|p| p.port_of_radio(radio.id));
         ui.horizontal(|ui| {
             link_ui(form.ctx, ui, radio.id.into(), &radio.name);
             if let Some(port) = donor {
@@ -146,7 +148,7 @@ fn carried(form: &mut Form<'_, '_>, ui: &mut Ui, s: &Scenario, id: UnitId) {
         if donor.is_none() {
             let now = form.ctx.phase().and_then(|p| s.selected_channel(p, radio));
             let mut part = form.part(&format!("radio{}", radio.id.0));
-            if let Some(channel) =
+            if let Some(Picked(channel)) =
                 part.pick_or_none(ui, "is on", now, "No channel", channels(radio).into_iter())
             {
                 let phase = part.ctx.shared.phase;
@@ -188,7 +190,7 @@ fn form_channels<'a>(
 }
 
 /// Says in one line who hears a unit.
-fn heard_by(form: &mut Form<'_, '_>, ui: &mut Ui, s: &Scenario, id: UnitId) {
+fn heard_by(form: &Form<'_, '_>, ui: &mut Ui, s: &Scenario, id: UnitId) {
     let hearing = form.ctx.derived.picture.hearing();
     let all = hearing.parties().len().saturating_sub(1);
     let hearers = hearing.hearers(Party::Unit(id));
@@ -212,7 +214,13 @@ pub(super) fn need_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: NeedId) {
     let Some(need) = s.needs.get(id) else { return };
     form.words(ui, "Name", &need.name, need, |n, text| n.name = text);
     if let Some(way) = form.choice(ui, "Way", need.way) {
-        form.replace("way", Need { way, ..need.clone() });
+        form.replace(
+            "way",
+            Need {
+                way,
+                ..need.clone()
+            },
+        );
     }
     if let Some(priority) = form.choice(ui, "Priority", need.priority) {
         form.replace(
@@ -291,7 +299,11 @@ fn is_met(form: &mut Form<'_, '_>, ui: &mut Ui, s: &Scenario, need: &Need) {
     }
     ui.label(format!("{} of {pairs} are heard", pairs - silent.len()));
     for (from, to) in silent.into_iter().take(12) {
-        let words = format!("{} does not hear {}", s.name(to.into()), s.name(from.into()));
+        let words = format!(
+            "{} does not hear {}",
+            s.name(to.into()),
+            s.name(from.into())
+        );
         if ui
             .add(egui::Link::new(words))
             .on_hover_text("Show why")

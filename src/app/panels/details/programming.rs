@@ -4,11 +4,12 @@ use egui::{RichText, Ui};
 
 use super::air::protection_ui;
 use super::codes::{bandwidth, bandwidth_text, code, code_text, frequency, frequency_text};
-use super::fields::{DetailsState, Form, section, whole_number};
+use super::fields::{DetailsState, Form, Picked, section, whole_number};
 use crate::app::theme::{Sign, card, semibold, sign_button, sign_label};
 use crate::app::words::{Choice as _, sentence};
 use crate::model::{
-    Carrier, Channel, ChannelId, Edit, Fact, Mode, Programmed, Protection, Radio, Scenario, Verified,
+    Carrier, Channel, ChannelId, Edit, Fact, Mode, Programmed, Protection, Radio, Scenario,
+    Verified,
 };
 
 /// The programming of a radio.
@@ -29,7 +30,7 @@ pub(super) fn programming_ui(form: &mut Form<'_, '_>, ui: &mut Ui, s: &Scenario,
     if free.is_empty() {
         return;
     }
-    if let Some(Some(channel)) =
+    if let Some(Picked(Some(channel))) =
         form.pick_or_none(ui, "Program", None, "Choose a channel", free.into_iter())
     {
         form.ctx.apply(
@@ -165,7 +166,7 @@ fn opened(
         }
     }
     let modes = Mode::ALL.iter().map(|m| (*m, sentence(m.words())));
-    if let Some(mode) = form.pick_or_none(ui, "Mode", entry.mode, "As defined", modes) {
+    if let Some(Picked(mode)) = form.pick_or_none(ui, "Mode", entry.mode, "As defined", modes) {
         form.ctx.apply(
             format!("Change the mode in {}", radio.name),
             with(&|e| e.mode = mode),

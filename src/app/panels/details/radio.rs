@@ -6,7 +6,7 @@ use egui::Ui;
 
 use super::air::key_ui;
 use super::codes::{frequency, frequency_text};
-use super::fields::{Form, section};
+use super::fields::{Form, Picked, section};
 use super::people::{agencies, units};
 use super::programming::programming_ui;
 use crate::app::theme::{Sign, sign_button};
@@ -26,8 +26,11 @@ pub(super) fn radio_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: RadioId) {
     programming_ui(form, ui, &s, radio);
     let t = form.t();
     section(ui, t, "The set", None);
-    form.words(ui, "Family", &radio.family, radio, |r, text| r.family = text);
-    if let Some(owner) = form.pick_or_none(ui, "Owner", radio.owner, "Nobody", agencies(&s)) {
+    form.words(ui, "Family", &radio.family, radio, |r, text| {
+        r.family = text;
+    });
+    if let Some(Picked(owner)) = form.pick_or_none(ui, "Owner", radio.owner, "Nobody", agencies(&s))
+    {
         form.replace(
             "owner",
             Radio {
@@ -79,7 +82,8 @@ fn whereabouts(form: &mut Form<'_, '_>, ui: &mut Ui, s: &Scenario, radio: &Radio
             })
         });
         let cables = s.cables.iter().map(|c| (c.id, c.name.clone()));
-        if let Some(cable) = form.pick_or_none(ui, "By cable", cable, "None chosen", cables) {
+        if let Some(Picked(cable)) = form.pick_or_none(ui, "By cable", cable, "None chosen", cables)
+        {
             let phase = form.ctx.shared.phase;
             form.ctx.apply(
                 format!("Choose a cable for {}", radio.name),
@@ -94,7 +98,8 @@ fn whereabouts(form: &mut Form<'_, '_>, ui: &mut Ui, s: &Scenario, radio: &Radio
             );
         }
     }
-    if let Some(unit) = form.pick_or_none(ui, "Held by", radio.held_by, "Nobody", units(s)) {
+    if let Some(Picked(unit)) = form.pick_or_none(ui, "Held by", radio.held_by, "Nobody", units(s))
+    {
         form.ctx.apply(
             format!("Hand over {}", radio.name),
             vec![Edit::Hold {
@@ -115,7 +120,7 @@ fn selection(form: &mut Form<'_, '_>, ui: &mut Ui, s: &Scenario, radio: &Radio) 
         })
         .collect();
     let now = form.ctx.phase().and_then(|p| s.selected_channel(p, radio));
-    if let Some(channel) = form.pick_or_none(
+    if let Some(Picked(channel)) = form.pick_or_none(
         ui,
         "On, this phase",
         now,
@@ -132,7 +137,7 @@ fn selection(form: &mut Form<'_, '_>, ui: &mut Ui, s: &Scenario, radio: &Radio) 
             }],
         );
     }
-    if let Some(selected) = form.pick_or_none(
+    if let Some(Picked(selected)) = form.pick_or_none(
         ui,
         "On, otherwise",
         radio.selected,

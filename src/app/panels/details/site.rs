@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use egui::{RichText, Ui};
 
-use super::fields::{Form, link_ui, number, plain, section};
+use super::fields::{Form, Picked, link_ui, number, plain, section};
 use crate::app::theme::{Sign, card, semibold, sign_button};
 use crate::model::{Antenna, Edit, Scenario, Site, SiteId};
 
@@ -80,7 +80,9 @@ fn antenna_ui(
         Ok(with(&|a| text.clone_into(&mut a.name)))
     });
     let radios = s.radios.iter().map(|r| (r.id, r.name.clone()));
-    if let Some(radio) = part.pick_or_none(ui, "Serves", antenna.radio, "No radio yet", radios) {
+    if let Some(Picked(radio)) =
+        part.pick_or_none(ui, "Serves", antenna.radio, "No radio yet", radios)
+    {
         part.ctx.apply(
             format!("Change antenna {}", antenna.name),
             with(&|a| a.radio = radio),
@@ -90,14 +92,26 @@ fn antenna_ui(
         let n = number(text)?;
         Ok(with(&|a| a.height_m = n))
     });
-    part.text(ui, "East of the mark", "m", &plain(antenna.east_m), |text| {
-        let n = number(text)?;
-        Ok(with(&|a| a.east_m = n))
-    });
-    part.text(ui, "North of the mark", "m", &plain(antenna.north_m), |text| {
-        let n = number(text)?;
-        Ok(with(&|a| a.north_m = n))
-    });
+    part.text(
+        ui,
+        "East of the mark",
+        "m",
+        &plain(antenna.east_m),
+        |text| {
+            let n = number(text)?;
+            Ok(with(&|a| a.east_m = n))
+        },
+    );
+    part.text(
+        ui,
+        "North of the mark",
+        "m",
+        &plain(antenna.north_m),
+        |text| {
+            let n = number(text)?;
+            Ok(with(&|a| a.north_m = n))
+        },
+    );
     part.text(ui, "Gain", "dBi", &plain(antenna.gain_dbi), |text| {
         let n = number(text)?;
         Ok(with(&|a| a.gain_dbi = n))
