@@ -153,7 +153,7 @@ fn frequency(out: &mut Fields, field: &'static str, frequency: Frequency) {
 fn access_code(out: &mut Fields, code: AccessCode) {
     match code {
         AccessCode::Ctcss(tone) => {
-            out.number("ctcss", tone.hz(), Tone::LOWEST_HZ, Tone::HIGHEST_HZ)
+            out.number("ctcss", tone.hz(), Tone::LOWEST_HZ, Tone::HIGHEST_HZ);
         }
         AccessCode::Dcs { code, .. } if code >= 0o1000 => {
             out.add("dcs", format!("{code:o}"), "three octal digits, 000 to 777");
