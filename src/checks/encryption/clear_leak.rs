@@ -191,7 +191,11 @@ fn leak(
     finding.evidence = vec![
         Evidence::number("ports on encrypted channels", inside.len() as f64, "ports"),
         Evidence::number("ways out in clear", exits.len() as f64, "ports"),
-        Evidence::number("parties who listen in clear", listeners.len() as f64, "parties"),
+        Evidence::number(
+            "parties who listen in clear",
+            listeners.len() as f64,
+            "parties",
+        ),
     ];
     finding.hints = vec![
         "Tell the encrypted side before it is joined, or keep it out; accept this when all have agreed"
@@ -214,11 +218,7 @@ fn leak(
 }
 
 /// Turns the secure switch on where the donor has one and the key.
-fn secure(
-    picture: &Picture,
-    exit: &Exit,
-    donors: &BTreeMap<PortRef, Donor<'_>>,
-) -> Option<Fix> {
+fn secure(picture: &Picture, exit: &Exit, donors: &BTreeMap<PortRef, Donor<'_>>) -> Option<Fix> {
     let radio = picture.scenario().radios.get(exit.radio?)?;
     let tuned = donors.get(&exit.port)?.tuned?;
     let Protection::Optional(key) = tuned.entry.effective(tuned.channel).protection else {

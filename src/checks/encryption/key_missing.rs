@@ -134,7 +134,10 @@ fn notes(radio: &Radio, lacking: &[(&Channel, KeyRef)]) -> Finding {
     );
     let mut finding = CHECK.finding(Severity::Notes, radio.id, headline);
     finding.related = lacking.iter().map(|(c, _)| c.id.into()).collect();
-    finding.evidence = words.iter().map(|k| Evidence::text("key it lacks", k)).collect();
+    finding.evidence = words
+        .iter()
+        .map(|k| Evidence::text("key it lacks", k))
+        .collect();
     finding.fixes = vec![load(radio, &keys)];
     finding
 }

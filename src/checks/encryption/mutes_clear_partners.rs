@@ -77,7 +77,11 @@ fn finding(channel: &Channel, mute: &[(&Radio, &Programmed)], clear: usize) -> F
     let mut finding = CHECK.finding(Severity::Warns, channel.id, headline);
     finding.related = mute.iter().map(|(r, _)| r.id.into()).collect();
     finding.evidence = vec![
-        Evidence::number("radios that mute clear traffic", mute.len() as f64, "radios"),
+        Evidence::number(
+            "radios that mute clear traffic",
+            mute.len() as f64,
+            "radios",
+        ),
         Evidence::number("radios that send in clear", clear as f64, "radios"),
     ];
     finding.hints = vec!["Switch all on the channel to secure, or let these hear clear".to_owned()];

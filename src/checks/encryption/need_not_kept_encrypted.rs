@@ -66,9 +66,15 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         };
         let more = match pairs.len() {
             1 => String::new(),
-            n => format!(", and so {} more", say::count(n - 1, "pair")),
+            2 => ", and 1 more pair is in clear".to_owned(),
+            n => format!(", and {} more are in clear", say::count(n - 1, "pair")),
         };
-        let headline = format!("{}: {} to {} {place}{more}", need.name, name(from), name(to));
+        let headline = format!(
+            "{}: {} to {} {place}{more}",
+            need.name,
+            name(from),
+            name(to)
+        );
         let mut finding = CHECK.finding(Severity::Stops, need.id, headline);
         finding.related = pairs
             .iter()
@@ -77,7 +83,11 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
             .collect();
         finding.related.sort_unstable();
         finding.related.dedup();
-        finding.evidence = vec![Evidence::number("pairs in clear", pairs.len() as f64, "pairs")];
+        finding.evidence = vec![Evidence::number(
+            "pairs in clear",
+            pairs.len() as f64,
+            "pairs",
+        )];
         let at = ends_at.map(|port| Evidence::thing("leaves in clear by", port));
         finding.evidence.extend(at);
         finding.hints =

@@ -93,8 +93,9 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
                 .map(|a| Evidence::text("algorithm held", a))
                 .chain([Evidence::text("key asked for", key)])
                 .collect();
-            finding.hints =
-                vec!["Ask the key's owner under which algorithm it was meant to be loaded".to_owned()];
+            finding.hints = vec![
+                "Ask the key's owner under which algorithm it was meant to be loaded".to_owned(),
+            ];
             let into = match wrong.radios.as_slice() {
                 [one] => one.name.clone(),
                 many => say::count(many.len(), "radio"),

@@ -58,9 +58,14 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let mut pairs: BTreeMap<(TalkGroupRef, PortRef, PortRef), Vec<PortRef>> = BTreeMap::new();
     for echo in echoes {
         let (a, b) = (echo.sender.min(echo.hearer), echo.sender.max(echo.hearer));
-        let is_same = spots.get(&a).is_some_and(|spot| spots.get(&b) == Some(spot));
+        let is_same = spots
+            .get(&a)
+            .is_some_and(|spot| spots.get(&b) == Some(spot));
         if !is_same {
-            pairs.entry((echo.group, a, b)).or_default().push(echo.hearer);
+            pairs
+                .entry((echo.group, a, b))
+                .or_default()
+                .push(echo.hearer);
         }
     }
     for ((group, a, b), hearers) in pairs {

@@ -146,20 +146,33 @@ fn differences(published: &National, c: &Conventional) -> Vec<Difference> {
     }
     if !allowed(&published.tx_codes, c.tx_code) {
         let wanted = words(&published.tx_codes);
-        add(Severity::Warns, "sends", c.tx_code.to_string(), "sends", wanted);
+        add(
+            Severity::Warns,
+            "sends",
+            c.tx_code.to_string(),
+            "sends",
+            wanted,
+        );
     }
     if !allowed(&published.rx_codes, c.rx_code) {
         let still_opens = matches!(
             c.rx_code,
             AccessCode::None | AccessCode::Nac(AccessCode::NAC_RECEIVE_ANY)
-        ) || matches!(c.rx_code, AccessCode::Nac(_)) && published.tx_codes.contains(&c.rx_code);
+        ) || matches!(c.rx_code, AccessCode::Nac(_))
+            && published.tx_codes.contains(&c.rx_code);
         let severity = if still_opens {
             Severity::Notes
         } else {
             Severity::Warns
         };
         let wanted = words(&published.rx_codes);
-        add(severity, "asks for", c.rx_code.to_string(), "asks for", wanted);
+        add(
+            severity,
+            "asks for",
+            c.rx_code.to_string(),
+            "asks for",
+            wanted,
+        );
     }
     let (found, wanted) = (f64::from(c.bandwidth_hz), f64::from(published.bandwidth_hz));
     if !(0.75..=1.25).contains(&(found / wanted)) {

@@ -68,7 +68,10 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
 }
 
 fn explain(finding: &mut Finding, odd: &BTreeSet<AccessCode>) {
-    finding.evidence = odd.iter().map(|code| Evidence::text("code", code)).collect();
+    finding.evidence = odd
+        .iter()
+        .map(|code| Evidence::text("code", code))
+        .collect();
     finding.hints = vec!["See that every set on the channel can be programmed so".to_owned()];
 }
 

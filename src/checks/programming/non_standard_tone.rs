@@ -64,7 +64,9 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
 fn explain(finding: &mut Finding, odd: &BTreeSet<AccessCode>) {
     for code in odd {
         if let AccessCode::Ctcss(tone) = code {
-            finding.evidence.push(Evidence::number("tone", tone.hz(), "Hz"));
+            finding
+                .evidence
+                .push(Evidence::number("tone", tone.hz(), "Hz"));
         }
     }
     finding.hints = vec!["Ask the channel's owner; two digits may have been swapped".to_owned()];

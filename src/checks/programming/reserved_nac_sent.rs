@@ -44,7 +44,11 @@ pub const CHECK: Check = Check {
 const DEFAULT_NAC: u16 = 0x293;
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
-    let bad = |channel: &Channel| channel.conventional().is_some_and(|c| reserved(c).is_some());
+    let bad = |channel: &Channel| {
+        channel
+            .conventional()
+            .is_some_and(|c| reserved(c).is_some())
+    };
     let is_plain = |entry: &Programmed| entry.tx_code.is_none() && entry.mode.is_none();
     for (channel, senders) in senders::of(picture, bad, is_plain) {
         if let Carrier::Conventional(c) = channel.carrier
@@ -65,13 +69,19 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
             && picture
                 .tuned(radio)
                 .is_some_and(|t| t.channel.id == tuned.channel.id);
-        let headline = format!("{} sends NAC ${nac:03X} on {}", radio.name, tuned.channel.name);
+        let headline = format!(
+            "{} sends NAC ${nac:03X} on {}",
+            radio.name, tuned.channel.name
+        );
         let mut finding = CHECK.finding(severity(is_selected), radio.id, headline);
         finding.related = vec![tuned.channel.id.into()];
         finding.evidence = vec![Evidence::text("sends", AccessCode::Nac(nac))];
         let mut entry = tuned.entry.clone();
         entry.tx_code = None;
-        let by_definition = tuned.channel.conventional().filter(|c| reserved(c).is_none());
+        let by_definition = tuned
+            .channel
+            .conventional()
+            .filter(|c| reserved(c).is_none());
         let code = match by_definition {
             Some(c) => c.tx_code,
             None => AccessCode::Nac(DEFAULT_NAC),
@@ -123,7 +133,11 @@ fn in_definition(channel: &Channel, c: Conventional, nac: u16, senders: Senders)
     let mut finding = CHECK.finding(severity(senders.selected > 0), channel.id, headline);
     finding.evidence = vec![
         Evidence::text("sends", AccessCode::Nac(nac)),
-        Evidence::number("radios that would send it", senders.programmed as f64, "radios"),
+        Evidence::number(
+            "radios that would send it",
+            senders.programmed as f64,
+            "radios",
+        ),
     ];
     finding.hints = vec!["Ask the channel's owner for the code that radios send".to_owned()];
     let code = match c.rx_code {

@@ -70,11 +70,16 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         let mut finding = CHECK.finding(Severity::Warns, first.id, headline);
         finding.related = others.iter().map(|c| c.id.into()).collect();
         for (rx, tx) in spots {
-            finding.evidence.push(Evidence::text("receives on", say::spot(rx)));
-            finding.evidence.push(Evidence::text("sends on", say::spot(tx)));
+            finding
+                .evidence
+                .push(Evidence::text("receives on", say::spot(rx)));
+            finding
+                .evidence
+                .push(Evidence::text("sends on", say::spot(tx)));
         }
-        finding.hints =
-            vec!["Give each its own name, and tell the crews before they are sent there".to_owned()];
+        finding.hints = vec![
+            "Give each its own name, and tell the crews before they are sent there".to_owned(),
+        ];
         out.push(finding);
     }
 }

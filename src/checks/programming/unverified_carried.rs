@@ -69,7 +69,8 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
             Evidence::number("facts assumed", facts as f64, "facts"),
             Evidence::number("radios concerned", radios as f64, "radios"),
         ];
-        finding.hints = vec!["Verify one set of each kind, and ask how the others were programmed".to_owned()];
+        finding.hints =
+            vec!["Verify one set of each kind, and ask how the others were programmed".to_owned()];
         out.push(finding);
     }
 }

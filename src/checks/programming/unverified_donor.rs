@@ -56,8 +56,10 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
             .iter()
             .map(|fact| Evidence::text("assumed", fact.word()))
             .collect();
-        finding.hints =
-            vec!["Verify with the owner before the cable goes in, and write down who and when".to_owned()];
+        finding.hints = vec![
+            "Verify with the owner before the cable goes in, and write down who and when"
+                .to_owned(),
+        ];
         out.push(finding);
     }
 }

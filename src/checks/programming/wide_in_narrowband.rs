@@ -51,11 +51,8 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         let Carrier::Conventional(c) = channel.carrier else {
             continue;
         };
-        let mut finding = CHECK.finding(
-            Severity::Warns,
-            channel.id,
-            headline(&channel.name, "", &c),
-        );
+        let mut finding =
+            CHECK.finding(Severity::Warns, channel.id, headline(&channel.name, "", &c));
         finding.evidence = evidence(&c);
         let carrier = Carrier::Conventional(Conventional {
             bandwidth_hz: NARROW_HZ,
@@ -92,7 +89,11 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         finding.evidence = evidence(&c);
         let mut entry = tuned.entry.clone();
         entry.bandwidth_hz = Some(NARROW_HZ);
-        if tuned.channel.conventional().is_some_and(|c| c.bandwidth_hz <= NARROW_HZ) {
+        if tuned
+            .channel
+            .conventional()
+            .is_some_and(|c| c.bandwidth_hz <= NARROW_HZ)
+        {
             entry.bandwidth_hz = None;
         }
         finding.fixes = vec![Fix {
@@ -128,7 +129,8 @@ fn hints() -> Vec<String> {
 }
 
 fn is_too_wide(c: &Conventional) -> bool {
-    let in_band = |low: u64, high: u64| (low * 1_000_000..=high * 1_000_000).contains(&c.tx.hertz());
+    let in_band =
+        |low: u64, high: u64| (low * 1_000_000..=high * 1_000_000).contains(&c.tx.hertz());
     c.bandwidth_hz > NARROW_HZ
         && c.mode != Mode::Tetra
         && (in_band(150, 174) || in_band(421, 430) || in_band(450, 470))

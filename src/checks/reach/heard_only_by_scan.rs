@@ -63,7 +63,12 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         };
         let name = |party: Party| scenario.name(party.into());
         let headline = match pairs.len() {
-            1 => format!("{}: {} hears {} only by scanning", need.name, name(to), name(from)),
+            1 => format!(
+                "{}: {} hears {} only by scanning",
+                need.name,
+                name(to),
+                name(from)
+            ),
             n => format!(
                 "{}: {} hear only by scanning, {} hearing {} among them",
                 need.name,

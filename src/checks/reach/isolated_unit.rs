@@ -20,8 +20,6 @@
 //! ## Source
 //! Follows from the derivation.
 
-use std::collections::BTreeSet;
-
 use crate::checks::Check;
 use crate::model::{Evidence, Finding, Party, Severity};
 use crate::picture::Picture;
@@ -40,20 +38,20 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
     if hearing.parties().len() < 2 {
         return;
     }
-    let mut hears: BTreeSet<Party> = BTreeSet::new();
-    for alike in hearing.alike() {
-        // All members of one list are heard by the same parties, but for themselves.
-        let Some(first) = alike.first() else { continue };
-        hears.extend(hearing.hearers(*first).into_iter().map(|(party, _)| party));
-        if let Some(second) = alike.get(1)
-            && hearing.arrival(*second, *first).is_some()
-        {
-            hears.insert(*first);
+    // By lists of parties who send and hear alike, so that a big net costs no more than a small one.
+    let alike = hearing.alike();
+    let mut hears = vec![false; alike.len()];
+    for (from, members) in alike.iter().enumerate() {
+        for (to, _) in hearing.heard_alike(from) {
+            if let Some(hears) = hears.get_mut(to) {
+                *hears |= to != from || members.len() > 1;
+            }
         }
     }
     for unit in scenario.units.iter() {
         let party = Party::Unit(unit.id);
-        if hears.contains(&party) || hearing.is_heard(party) {
+        let list = hearing.alike_of(party).and_then(|list| hears.get(list));
+        if list == Some(&true) || hearing.is_heard(party) {
             continue;
         }
         let radios = hearing.carried(unit.id).len();

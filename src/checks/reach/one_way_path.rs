@@ -25,6 +25,7 @@
 //! Published plans ask for pairwise talk tests each way (national planning templates as cited in
 //! field practice); the grouping is our own reasoning.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::checks::Check;
@@ -46,67 +47,11 @@ type Alike = usize;
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let (scenario, hearing) = (picture.scenario(), picture.hearing());
     let groups = hearing.alike();
-    let first = |group: Alike| groups.get(group).and_then(|g| g.first()).copied();
-    let mut group_of: BTreeMap<Party, Alike> = BTreeMap::new();
-    for (number, group) in groups.iter().enumerate() {
-        group_of.extend(group.iter().map(|party| (*party, number)));
-    }
-    let wanted: BTreeSet<(Party, Party)> = scenario
-        .needs
-        .iter()
-        .filter(|n| n.way == Way::ListenOnly)
-        .flat_map(|n| {
-            n.from
-                .iter()
-                .flat_map(|a| n.to.iter().map(move |b| (*a, *b)))
-        })
-        .collect();
-
-    // One-way pairs among groups: the first speaks, the second hears and is not heard back.
-    let mut pairs: BTreeSet<(Alike, Alike)> = BTreeSet::new();
-    for from in 0..groups.len() {
-        let Some(speaker) = first(from) else { continue };
-        let heard: BTreeSet<Alike> = hearing
-            .hearers(speaker)
-            .into_iter()
-            .filter(|(party, arrival)| !arrival.by_scan && !wanted.contains(&(speaker, *party)))
-            .filter_map(|(party, _)| group_of.get(&party).copied())
-            .filter(|to| *to != from)
-            .collect();
-        for to in heard {
-            let Some(hearer) = first(to) else { continue };
-            if hearing.arrival(hearer, speaker).is_none() && hearing.is_heard(hearer) {
-                pairs.insert((from, to));
-            }
-        }
-    }
-    // A party that is heard by nobody at all but hears: its own pairs were left out above.
-    for to in 0..groups.len() {
-        let Some(hearer) = first(to) else { continue };
-        if hearing.is_heard(hearer) || !can_send(picture, hearer) {
-            continue;
-        }
-        for from in 0..groups.len() {
-            let Some(speaker) = first(from) else { continue };
-            let is_wanted = wanted.contains(&(speaker, hearer));
-            let heard = hearing.arrival(speaker, hearer).is_some_and(|a| !a.by_scan);
-            if from != to && heard && !is_wanted {
-                pairs.insert((from, to));
-            }
-        }
-    }
-    while let Some((worst, is_speaker)) = worst(&pairs) {
-        let (mine, rest): (BTreeSet<_>, BTreeSet<_>) = pairs.into_iter().partition(|(from, to)| {
-            if is_speaker {
-                *from == worst
-            } else {
-                *to == worst
-            }
-        });
-        pairs = rest;
+    let mut tally = Tally::of(one_way_pairs(picture, &groups));
+    while let Some((worst, is_speaker, mine)) = tally.take_worst() {
         let others: Vec<Party> = mine
             .iter()
-            .flat_map(|(from, to)| groups[if is_speaker { *to } else { *from }].iter().copied())
+            .flat_map(|other| groups[*other].iter().copied())
             .collect();
         for party in &groups[worst] {
             let name = scenario.name((*party).into());
@@ -138,17 +83,82 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
     }
 }
 
-/// Returns the group with most pairs, and whether it is their speaker.
-fn worst(pairs: &BTreeSet<(Alike, Alike)>) -> Option<(Alike, bool)> {
-    let mut count: BTreeMap<(Alike, bool), usize> = BTreeMap::new();
-    for (from, to) in pairs {
-        *count.entry((*from, true)).or_default() += 1;
-        *count.entry((*to, false)).or_default() += 1;
+/// Lists the one-way pairs among groups: the first speaks, the second hears and is not heard back.
+fn one_way_pairs(picture: &Picture, groups: &[Vec<Party>]) -> Vec<(Alike, Alike)> {
+    let (scenario, hearing) = (picture.scenario(), picture.hearing());
+    let wanted: BTreeSet<(Party, Party)> = scenario
+        .needs
+        .iter()
+        .filter(|n| n.way == Way::ListenOnly)
+        .flat_map(|n| {
+            n.from
+                .iter()
+                .flat_map(|a| n.to.iter().map(move |b| (*a, *b)))
+        })
+        .collect();
+    // A group that nobody hears counts when it could transmit: a pager is meant to be silent.
+    let answers: Vec<bool> = groups
+        .iter()
+        .filter_map(|group| group.first())
+        .map(|first| hearing.is_heard(*first) || can_send(picture, *first))
+        .collect();
+    let mut pairs = Vec::new();
+    for (from, group) in groups.iter().enumerate() {
+        let Some(speaker) = group.first() else {
+            continue;
+        };
+        for (to, arrival) in hearing.heard_alike(from) {
+            if to == from || arrival.by_scan || hearing.is_heard_alike(to, from) {
+                continue;
+            }
+            let hearers = groups.get(to).map_or(&[][..], Vec::as_slice);
+            let is_wanted = hearers.iter().all(|p| wanted.contains(&(*speaker, *p)));
+            if !is_wanted && answers.get(to) == Some(&true) {
+                pairs.push((from, to));
+            }
+        }
     }
-    count
-        .into_iter()
-        .max_by_key(|(key, n)| (*n, std::cmp::Reverse(*key)))
-        .map(|(key, _)| key)
+    pairs
+}
+
+/// The pairs not yet told, by either side.
+struct Tally {
+    /// For each group, as speaker or as hearer, the other sides of its pairs.
+    sides: BTreeMap<(Alike, bool), BTreeSet<Alike>>,
+    /// The keys of `sides` by how many pairs they have; the last has most, the lower key among equals.
+    ranks: BTreeSet<(usize, Reverse<(Alike, bool)>)>,
+}
+
+impl Tally {
+    fn of(pairs: Vec<(Alike, Alike)>) -> Self {
+        let mut sides: BTreeMap<(Alike, bool), BTreeSet<Alike>> = BTreeMap::new();
+        for (from, to) in pairs {
+            sides.entry((from, true)).or_default().insert(to);
+            sides.entry((to, false)).or_default().insert(from);
+        }
+        let ranks = sides
+            .iter()
+            .map(|(key, others)| (others.len(), Reverse(*key)))
+            .collect();
+        Self { sides, ranks }
+    }
+
+    /// Takes out the group with most pairs: itself, whether it speaks in them, and the other sides.
+    fn take_worst(&mut self) -> Option<(Alike, bool, BTreeSet<Alike>)> {
+        let (_, Reverse((worst, is_speaker))) = self.ranks.pop_last()?;
+        let others = self.sides.remove(&(worst, is_speaker))?;
+        for other in &others {
+            let key = (*other, !is_speaker);
+            if let Some(side) = self.sides.get_mut(&key) {
+                self.ranks.remove(&(side.len(), Reverse(key)));
+                side.remove(&worst);
+                if !side.is_empty() {
+                    self.ranks.insert((side.len(), Reverse(key)));
+                }
+            }
+        }
+        Some((worst, is_speaker, others))
+    }
 }
 
 fn can_send(picture: &Picture, party: Party) -> bool {

@@ -25,9 +25,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::checks::Check;
 use crate::hearing::rules;
-use crate::model::{
-    Attachment, Edit, Evidence, Finding, Fix, Grade, PortRef, Severity, ThingId,
-};
+use crate::model::{Attachment, Edit, Evidence, Finding, Fix, Grade, PortRef, Severity, ThingId};
 use crate::picture::{Donor, Picture, Tuned};
 
 /// The check.
@@ -63,7 +61,8 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         let mut finding = CHECK.finding(Severity::Warns, port, headline);
         finding.related = related;
         finding.evidence = evidence;
-        finding.hints = vec!["Take the port out of the talk group until it carries something".to_owned()];
+        finding.hints =
+            vec!["Take the port out of the talk group until it carries something".to_owned()];
         finding.fixes = vec![Fix {
             title: format!("Switch {name} to none"),
             grade: Grade::Ask,

@@ -25,9 +25,7 @@
 use std::collections::BTreeMap;
 
 use crate::checks::{Check, say};
-use crate::model::{
-    Edit, Evidence, Finding, Fix, Grade, PortRef, Role, Severity, TalkGroupRef,
-};
+use crate::model::{Edit, Evidence, Finding, Fix, Grade, PortRef, Role, Severity, TalkGroupRef};
 use crate::picture::{Donor, Picture};
 
 /// The check.
@@ -69,7 +67,10 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         };
         let name = scenario.name(group.into());
         let headline = if command.is_empty() {
-            format!("{name} is for command and has tactical {}", names(&tactical))
+            format!(
+                "{name} is for command and has tactical {}",
+                names(&tactical)
+            )
         } else {
             format!(
                 "{name} joins command {} with tactical {}",

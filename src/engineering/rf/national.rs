@@ -156,7 +156,10 @@ mod tests {
         let vcall = find("vcall-10").unwrap();
         assert_eq!(vcall.tx_codes, [tone(1567)]);
         assert_eq!(vcall.rx_codes, [AccessCode::None, tone(1567)]);
-        assert_eq!((vcall.bandwidth_hz, &vcall.modes[..]), (12_500, &[Mode::Fm][..]));
+        assert_eq!(
+            (vcall.bandwidth_hz, &vcall.modes[..]),
+            (12_500, &[Mode::Fm][..])
+        );
         let seven = find("7 CALL 50").unwrap();
         assert_eq!(seven.tx_codes, [AccessCode::Nac(0x293)]);
         assert_eq!(seven.rx_codes, [AccessCode::Nac(0xF7E)]);
