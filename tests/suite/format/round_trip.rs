@@ -81,7 +81,7 @@ fn the_schema_refuses_what_the_reader_refuses() {
     let schema: serde_json::Value = serde_json::from_str(&format::schema()).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();
     for text in [
-        r#"{}"#,
+        r"{}",
         r#"{"format": 2}"#,
         r#"{"format": 1, "unit": []}"#,
         r#"{"format": 1, "units": [{"key": "a", "heads": 0}]}"#,
@@ -299,7 +299,7 @@ fn an_acceptance_keeps_its_identity_however_things_are_numbered() {
         things: vec![unit("bravo"), unit("alpha")],
     };
     let acceptance = Acceptance {
-        finding: finding.clone(),
+        finding: finding,
         facts: u64::MAX,
         reason: "known".to_owned(),
         by: "N. Tarn".to_owned(),
