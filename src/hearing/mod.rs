@@ -61,6 +61,15 @@ pub struct Sending {
     pub key: Option<KeyRef>,
 }
 
+/// How far a talk group's sending gets.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Spread {
+    /// The talk groups it gets to, itself among them.
+    pub groups: BTreeSet<TalkGroupRef>,
+    /// How many groups of each trunked or satellite system it takes up at once.
+    pub taken: BTreeMap<SystemId, usize>,
+}
+
 impl Hearing {
     /// Derives who hears whom in a phase; empty when there is no such phase.
     ///
@@ -290,6 +299,48 @@ impl Hearing {
             }
         }
         taken
+    }
+
+    /// Follows what a talk group sends: the talk groups it gets to, and how many groups of each
+    /// grouped system it takes up at once.
+    ///
+    /// Complexity: linear in the part of the network that is reached.
+    pub fn spread(&self, group: TalkGroupRef) -> Spread {
+        let mut spread = Spread::default();
+        let mut spots: BTreeSet<Spot> = BTreeSet::new();
+        let mut waiting = vec![group];
+        while let Some(here) = waiting.pop() {
+            if !spread.groups.insert(here) {
+                continue;
+            }
+            for ix in self.net.groups.get(&here).into_iter().flatten() {
+                match self.net.entry(*ix).output {
+                    Output::Donor {
+                        emission: Some(emission),
+                        ..
+                    } => {
+                        for emission in loops::with_repeats(&self.net, emission) {
+                            spots.insert(self.net.emission(emission).signal.spot);
+                            let hearers = &self.net.hearers[emission as usize];
+                            waiting.extend(hearers.iter().filter_map(|(h, _)| match h {
+                                Hearer::Entry(entry) => Some(self.net.entry(*entry).group),
+                                Hearer::Habit(_) => None,
+                            }));
+                        }
+                    }
+                    Output::Tie {
+                        other: Some(other), ..
+                    } => waiting.push(self.net.entry(other).group),
+                    Output::Donor { .. } | Output::Tie { .. } | Output::Person { .. } => {}
+                }
+            }
+        }
+        for spot in spots {
+            if let Spot::Group { system, .. } = spot {
+                *spread.taken.entry(system).or_default() += 1;
+            }
+        }
+        spread
     }
 
     /// Lists the parties who hear a donor's own transmission without a gateway between.

@@ -66,7 +66,8 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         };
         let more = match pairs.len() {
             1 => String::new(),
-            n => format!(", and so {} more", say::count(n - 1, "pair")),
+            2 => ", and 1 more pair is in clear".to_owned(),
+            n => format!(", and {} more are in clear", say::count(n - 1, "pair")),
         };
         let headline = format!(
             "{}: {} to {} {place}{more}",

@@ -17,8 +17,8 @@
 //! ## Severity
 //! Stops when the channel is selected on a radio in use, the difference makes it mute or deaf, and
 //! others on the channel, or its repeater, are programmed otherwise. Notes when only the receive code
-//! differs and is open, or talk-around sends the code of the repeater's output, which people do on
-//! purpose. Warns otherwise.
+//! differs and is open, or talk-around sends the code of the repeater's output, or the repeater takes
+//! any code: all done on purpose. Warns otherwise.
 //!
 //! ## Example
 //! Engine 9 sends 146.2 Hz on a repeater that asks for 156.7 Hz.
@@ -58,9 +58,17 @@ fn judge(deviant: &Deviant<'_>) -> Option<Finding> {
         found.rx_code,
         AccessCode::None | AccessCode::Nac(AccessCode::NAC_RECEIVE_ANY)
     );
+    // A repeater's own setting, "any code", leaves the choice to the radio.
+    let is_free = matches!(
+        (defined.tx_code, found.tx_code),
+        (
+            AccessCode::Nac(AccessCode::NAC_REPEAT_ANY),
+            AccessCode::Nac(_)
+        )
+    );
     let takes_output_code = found.tx_code == defined.rx_code && is_talk_around(deviant, defined);
     let is_deliberate = (found.rx_code == defined.rx_code || opens_on_any)
-        && (found.tx_code == defined.tx_code || takes_output_code);
+        && (found.tx_code == defined.tx_code || takes_output_code || is_free);
     let mut what = Vec::new();
     if found.rx_code != defined.rx_code {
         what.push(format!(

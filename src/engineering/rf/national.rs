@@ -173,7 +173,7 @@ mod tests {
         // 47 CFR 90.531 and 90.617: mobiles send 30 MHz up at 700 MHz, 45 MHz down at 800 MHz.
         let mut checked = 0;
         for channel in all() {
-            let offset = channel.tx.hertz() as i64 - channel.rx.hertz() as i64;
+            let offset = channel.tx.hertz().cast_signed() - channel.rx.hertz().cast_signed();
             let is_direct = channel.name.ends_with('D');
             let expected = match channel.name.chars().next() {
                 Some('7') if !is_direct => 30_000_000,
