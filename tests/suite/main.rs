@@ -1,8 +1,17 @@
 //! The one test binary.
 
+#[cfg(feature = "gui")]
+mod app;
+#[cfg(feature = "gui")]
+mod app_board;
+#[cfg(feature = "gui")]
+mod app_files;
+#[cfg(feature = "gui")]
+mod app_talk;
 mod architecture;
 mod format;
 mod hearing;
+mod history;
 mod lab;
 mod model;
 mod samples;
