@@ -59,6 +59,10 @@ impl Aspect {
 }
 
 /// An entry that deviates in one aspect.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a separate fact that a severity or a sentence turns on"
+)]
 pub(in crate::checks) struct Deviant<'a> {
     pub(in crate::checks) radio: &'a Radio,
     pub(in crate::checks) channel: &'a Channel,

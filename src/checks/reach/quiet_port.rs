@@ -45,7 +45,9 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let donors: BTreeMap<PortRef, Donor<'_>> = picture.donors().map(|d| (d.port, d)).collect();
     for port in quiet {
         let name = scenario.name(port.into());
-        let (headline, related, evidence) = if let Some(donor) = donors.get(&port) { of_donor(picture, donor, &name) } else {
+        let (headline, related, evidence) = if let Some(donor) = donors.get(&port) {
+            of_donor(picture, donor, &name)
+        } else {
             let Some(Attachment::Tie(tie)) = phase.attachments.get(&port) else {
                 continue;
             };
