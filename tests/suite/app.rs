@@ -26,7 +26,10 @@ pub(crate) struct FakeChooser {
 impl FakeChooser {
     /// Gives the answer to the next question.
     pub(crate) fn will_choose(&self, path: &Path) {
-        self.paths.lock().expect("not poisoned").push(path.to_owned());
+        self.paths
+            .lock()
+            .expect("not poisoned")
+            .push(path.to_owned());
     }
 
     /// Returns what was asked.
@@ -170,7 +173,10 @@ fn the_first_start_shows_the_incident() {
     let incident = shipped("incident.ron");
     assert_eq!(app.document().scenario().header, incident.header);
     assert!(app.document().is_saved());
-    assert!(!app.findings().is_empty(), "the incident has something to find");
+    assert!(
+        !app.findings().is_empty(),
+        "the incident has something to find"
+    );
 }
 
 #[test]
@@ -220,7 +226,11 @@ fn every_panel_opens_in_light_and_dark_and_all_inputs_have_names() {
         }
         for (title, entry, sign) in [
             ("Help", "How to use the board", "Let a unit talk"),
-            ("Help", "Cautions", "Local procedures and licensed practice come first."),
+            (
+                "Help",
+                "Cautions",
+                "Local procedures and licensed practice come first.",
+            ),
             ("Help", "Handbook of checks", "What it flags"),
         ] {
             menu(&mut window, title, entry);
@@ -261,7 +271,10 @@ fn phases_can_be_chosen_and_added() {
     assert_eq!(s.phases.len(), ids.len() + 1);
     let added = s.phases.get(window.state().phase()).unwrap();
     let model = s.phases.get(*ids.get(1).unwrap()).unwrap();
-    assert_eq!(added.switches, model.switches, "a new phase begins like the one shown");
+    assert_eq!(
+        added.switches, model.switches,
+        "a new phase begins like the one shown"
+    );
     assert_ne!(window.state().phase(), first);
 }
 
@@ -280,8 +293,20 @@ fn a_wrong_value_says_why_and_leaves_the_old_one() {
     window.run();
     window.get_by_label("Receive").type_text("99999");
     window.run();
-    assert!(window.query_by_label_contains("A frequency in MHz").is_some());
-    let rx = |w: &Window| scenario(w).channels.first().unwrap().conventional().unwrap().rx;
+    assert!(
+        window
+            .query_by_label_contains("A frequency in MHz")
+            .is_some()
+    );
+    let rx = |w: &Window| {
+        scenario(w)
+            .channels
+            .first()
+            .unwrap()
+            .conventional()
+            .unwrap()
+            .rx
+    };
     assert_eq!(rx(&window), old);
     window.key_press_modifiers(Modifiers::COMMAND, Key::A);
     window.run();

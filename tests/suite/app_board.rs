@@ -4,9 +4,7 @@ use crosspatch::model::{Edit, Kind, Place, Scenario, ThingId};
 use egui::{Key, Modifiers, pos2};
 use egui_kittest::kittest::Queryable as _;
 
-use crate::app::{
-    click, click_at, drag, drop_at, lesson, middle, scenario, switched, window,
-};
+use crate::app::{click, click_at, drag, drop_at, lesson, middle, scenario, switched, window};
 
 #[test]
 fn things_are_dragged_from_the_shelf_as_one_step() {
@@ -95,10 +93,18 @@ fn a_double_click_on_the_shelf_adds_too() {
 fn a_switch_flips_in_place() {
     let mut window = lesson();
     assert_eq!(switched(scenario(&window), 2), Some(1));
-    assert!(window.query_by_label("Box A port 2, talk group 1").is_some());
+    assert!(
+        window
+            .query_by_label("Box A port 2, talk group 1")
+            .is_some()
+    );
     click(&mut window, "Box A port 2 to talk group 2");
     assert_eq!(switched(scenario(&window), 2), Some(2));
-    assert!(window.query_by_label("Box A port 2, talk group 2").is_some());
+    assert!(
+        window
+            .query_by_label("Box A port 2, talk group 2")
+            .is_some()
+    );
     click(&mut window, "Box A port 2 to none");
     assert_eq!(switched(scenario(&window), 2), None);
     for expected in [Some(2), Some(1)] {
@@ -150,7 +156,9 @@ fn a_connection_is_dragged_from_the_ring_and_a_wrong_one_says_why() {
     let s = scenario(&window);
     let phase = s.phases.first().unwrap();
     let now = s.radios.get(radio.id).unwrap();
-    let selected = s.selected_channel(phase, now).and_then(|c| s.channels.get(c));
+    let selected = s
+        .selected_channel(phase, now)
+        .and_then(|c| s.channels.get(c));
     assert_eq!(selected.map(|c| c.name.as_str()), Some("F-CMD"));
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     window.run_ok();
@@ -294,12 +302,22 @@ fn fixes_apply_with_one_click() {
         Some(fix.title.as_str())
     );
     assert!(
-        window.state().findings().iter().all(|f| f.id() != finding.id()),
+        window
+            .state()
+            .findings()
+            .iter()
+            .all(|f| f.id() != finding.id()),
         "the finding is gone"
     );
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     window.run_ok();
-    assert!(window.state().findings().iter().any(|f| f.id() == finding.id()));
+    assert!(
+        window
+            .state()
+            .findings()
+            .iter()
+            .any(|f| f.id() == finding.id())
+    );
 }
 
 #[test]
@@ -318,11 +336,31 @@ fn a_finding_is_accepted_with_a_reason_and_withdrawn() {
     window.run_ok();
     click(&mut window, "Accept");
     let s = scenario(&window);
-    let accepted = s.accepted.iter().find(|a| a.finding == finding.id()).unwrap();
+    let accepted = s
+        .accepted
+        .iter()
+        .find(|a| a.finding == finding.id())
+        .unwrap();
     assert_eq!(accepted.reason, "Tested on the air");
-    assert_eq!((accepted.by.as_str(), accepted.on.as_str()), ("Rowan", "2031-05-04"));
-    assert!(window.state().findings().iter().all(|f| f.id() != finding.id()));
-    window.get_by_label(&format!("Withdraw the acceptance of {}", finding.headline)).click_accesskit();
+    assert_eq!(
+        (accepted.by.as_str(), accepted.on.as_str()),
+        ("Rowan", "2031-05-04")
+    );
+    assert!(
+        window
+            .state()
+            .findings()
+            .iter()
+            .all(|f| f.id() != finding.id())
+    );
+    window
+        .get_by_label(&format!("Withdraw the acceptance of {}", finding.headline))
+        .click_accesskit();
     window.run_ok();
-    assert!(scenario(&window).accepted.iter().all(|a| a.finding != finding.id()));
+    assert!(
+        scenario(&window)
+            .accepted
+            .iter()
+            .all(|a| a.finding != finding.id())
+    );
 }

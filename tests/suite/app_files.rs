@@ -39,14 +39,24 @@ fn save_as_then_open_gives_the_same_scenario() {
     let path = desk.folder.path().join("plan.ron");
     let mut window = desk.window();
     menu(&mut window, "Add", "Agency");
-    assert!(window.state().title().contains("(edited)"), "{}", window.state().title());
+    assert!(
+        window.state().title().contains("(edited)"),
+        "{}",
+        window.state().title()
+    );
     desk.chooser.will_choose(&path);
     window.key_press_modifiers(Modifiers::COMMAND, Key::S);
     window.run_ok();
-    assert!(matches!(desk.chooser.asked().as_slice(), [Ask::Save { .. }]));
+    assert!(matches!(
+        desk.chooser.asked().as_slice(),
+        [Ask::Save { .. }]
+    ));
     assert!(window.state().document().is_saved());
     let title = window.state().title();
-    assert!(title.starts_with("plan.ron") && !title.contains("edited"), "{title}");
+    assert!(
+        title.starts_with("plan.ron") && !title.contains("edited"),
+        "{title}"
+    );
     let saved = scenario(&window).clone();
     let text = fs::read_to_string(&path).unwrap();
     assert_eq!(text, write(&saved, Syntax::Ron));
@@ -75,7 +85,10 @@ fn unsaved_changes_are_asked_about_before_opening() {
     window.key_press_modifiers(Modifiers::COMMAND, Key::O);
     window.run_ok();
     assert!(window.query_by_label("Save the changes first?").is_some());
-    assert!(desk.chooser.asked().is_empty(), "nothing is opened before the answer");
+    assert!(
+        desk.chooser.asked().is_empty(),
+        "nothing is opened before the answer"
+    );
     click(&mut window, "Cancel");
     assert!(window.query_by_label("Save the changes first?").is_none());
     window.key_press_modifiers(Modifiers::COMMAND, Key::O);
@@ -95,7 +108,10 @@ fn saving_first_goes_on_after_the_save() {
     window.run_ok();
     desk.chooser.will_choose(&path);
     click(&mut window, "Save");
-    assert!(scenario(&window).units.is_empty(), "the new scenario is empty");
+    assert!(
+        scenario(&window).units.is_empty(),
+        "the new scenario is empty"
+    );
     let text = fs::read_to_string(&path).unwrap();
     assert_eq!(text, write(&edited, Syntax::Ron));
 }
@@ -110,7 +126,11 @@ fn a_broken_file_shows_everything_wrong_with_its_place() {
     desk.chooser.will_choose(&path);
     window.key_press_modifiers(Modifiers::COMMAND, Key::O);
     window.run_ok();
-    assert!(window.query_by_label_contains("broken.ron was not opened").is_some());
+    assert!(
+        window
+            .query_by_label_contains("broken.ron was not opened")
+            .is_some()
+    );
     assert!(window.query_all_by_label_contains("line ").next().is_some());
     click(&mut window, "Close");
     assert_eq!(*scenario(&window), before, "the open scenario stays");
@@ -121,7 +141,8 @@ fn a_save_that_fails_says_so() {
     let desk = Desk::new();
     let mut window = desk.window();
     menu(&mut window, "Add", "Agency");
-    desk.chooser.will_choose(&desk.folder.path().join("missing/plan.ron"));
+    desk.chooser
+        .will_choose(&desk.folder.path().join("missing/plan.ron"));
     window.key_press_modifiers(Modifiers::COMMAND, Key::S);
     window.run_ok();
     assert!(window.query_by_label("plan.ron was not saved").is_some());

@@ -33,7 +33,9 @@ fn holding_the_microphone_lets_a_unit_talk_until_it_is_let_go() {
     assert_eq!(window.state().talker(), Some(unit(&window, "Fire Attack")));
     window.run_steps(300);
     assert!(
-        window.query_by_label_contains("Fire Attack is heard by 5 of 5").is_some(),
+        window
+            .query_by_label_contains("Fire Attack is heard by 5 of 5")
+            .is_some(),
         "the line at the top counts who hears"
     );
     window.drop_at(at);
@@ -110,9 +112,7 @@ fn one_who_does_not_hear_says_why_and_the_change_is_applied_as_one_step() {
     crate::app::click_at(&mut window, apply);
     assert_ne!(*scenario(&window), before);
     assert!(
-        window
-            .query_by_label("Patrol hears Fire Attack")
-            .is_some(),
+        window.query_by_label("Patrol hears Fire Attack").is_some(),
         "the card now shows the path"
     );
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
@@ -134,11 +134,17 @@ fn a_click_in_the_matrix_explains_the_pair() {
     crate::app::click_at(&mut window, cell);
     assert!(window.query_by_label("Patrol hears Fire Attack").is_some());
     assert!(
-        window.query_all_by_label_contains("Fire Attack speaks").next().is_some(),
+        window
+            .query_all_by_label_contains("Fire Attack speaks")
+            .next()
+            .is_some(),
         "the path begins with the speaker"
     );
     assert!(
-        window.query_all_by_label_contains("Patrol hears it").next().is_some(),
+        window
+            .query_all_by_label_contains("Patrol hears it")
+            .next()
+            .is_some(),
         "and ends with the hearer"
     );
 }

@@ -44,11 +44,7 @@ fn every_edit(s: &Scenario) -> Vec<(&'static str, Edit)> {
         .find(|c| radio.entry(c.id).is_none())
         .expect("a channel the radio has not");
     let gateway = s.gateways.first().expect("a gateway");
-    let (port, group) = phase
-        .switches
-        .iter()
-        .next()
-        .expect("a switched port");
+    let (port, group) = phase.switches.iter().next().expect("a switched port");
     let (plugged, _) = phase.attachments.iter().next().expect("a used port");
     let acceptance = Acceptance {
         finding: FindingId {
@@ -221,11 +217,15 @@ fn typing_in_one_field_joins_and_a_seal_parts_it() {
     let old = document.scenario().units.first().unwrap().name.clone();
     for name in ["A", "Ab", "Abc"] {
         let edit = rename(&document, name);
-        document.apply_typed("Rename", "unit.name", &[edit]).unwrap();
+        document
+            .apply_typed("Rename", "unit.name", &[edit])
+            .unwrap();
     }
     document.seal();
     let edit = rename(&document, "Abcd");
-    document.apply_typed("Rename", "unit.name", &[edit]).unwrap();
+    document
+        .apply_typed("Rename", "unit.name", &[edit])
+        .unwrap();
     let name = |d: &Document| d.scenario().units.first().unwrap().name.clone();
     document.undo();
     assert_eq!(name(&document), "Abc");
@@ -236,7 +236,9 @@ fn typing_in_one_field_joins_and_a_seal_parts_it() {
     // Typing that ends where it began leaves nothing behind.
     for text in ["X", old.as_str()] {
         let edit = rename(&document, text);
-        document.apply_typed("Rename", "unit.name", &[edit]).unwrap();
+        document
+            .apply_typed("Rename", "unit.name", &[edit])
+            .unwrap();
     }
     assert_eq!(document.undo_label(), None);
     assert!(document.is_saved());
@@ -268,7 +270,11 @@ fn a_gesture_is_one_step_and_can_be_given_up() {
     assert_eq!(document.undo(), None);
     document.begin("Nothing");
     assert!(!document.commit());
-    assert_eq!(document.redo_label(), Some("Move"), "an empty gesture keeps what can be redone");
+    assert_eq!(
+        document.redo_label(),
+        Some("Move"),
+        "an empty gesture keeps what can be redone"
+    );
 }
 
 #[test]
@@ -300,5 +306,8 @@ fn saved_is_a_comparison_and_no_flag() {
     assert!(!document.is_saved());
     let edit = rename(&document, &old);
     document.apply("And back", &[edit]).unwrap();
-    assert!(document.is_saved(), "the same content counts, not the number of steps");
+    assert!(
+        document.is_saved(),
+        "the same content counts, not the number of steps"
+    );
 }

@@ -18,7 +18,11 @@ pub(super) fn draw(pen: &Pen, scene: &Scene<'_>, hearing: &Hearing) {
         let both = need.way == Way::TwoWay;
         for from in &need.from {
             for to in need.to.iter().filter(|to| *to != from) {
-                let (a, b) = if both && to < from { (to, from) } else { (from, to) };
+                let (a, b) = if both && to < from {
+                    (to, from)
+                } else {
+                    (from, to)
+                };
                 pairs.insert((*a, *b, both));
             }
         }

@@ -148,7 +148,11 @@ fn cells(
     let t = ctx.tokens;
     let origin = rect.min + vec2(NAMES, HEADS);
     let at = |row: usize, column: usize| {
-        origin + vec2((column as f32 + 0.5) * state.cell, (row as f32 + 0.5) * state.cell)
+        origin
+            + vec2(
+                (column as f32 + 0.5) * state.cell,
+                (row as f32 + 0.5) * state.cell,
+            )
     };
     let place = |p: Pos2| {
         let d = p - origin;
