@@ -180,7 +180,7 @@ impl Application {
                     .collect();
                 let answer = self.document.apply("Tidy the board", &edits);
                 self.told(answer);
-                self.ui.board.fitted = false;
+                self.ui.board.fitted = None;
             }
             Command::Needs => self.ui.shared.show_needs = !self.ui.shared.show_needs,
             Command::Shelf => self.ui.look.shelf = !self.ui.look.shelf,

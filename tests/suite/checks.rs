@@ -5,6 +5,7 @@
 //! difference before keeping it.
 
 use std::collections::BTreeSet;
+use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -106,13 +107,13 @@ fn of_code<'a>(report: &'a Report, code: &str) -> Vec<&'a Finding> {
 fn spelt(findings: &[&Finding]) -> String {
     let mut out = String::new();
     for finding in findings {
-        out.push_str(&format!("{} {}\n", finding.severity, finding.headline));
+        writeln!(out, "{} {}", finding.severity, finding.headline).expect("to a string");
         for fix in &finding.fixes {
             let grade = match fix.grade {
                 Grade::Safe => "safe",
                 Grade::Ask => "ask",
             };
-            out.push_str(&format!("  {grade} {}\n", fix.title));
+            writeln!(out, "  {grade} {}", fix.title).expect("to a string");
         }
     }
     out

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use egui::{Color32, Id, Rect, Sense, Ui};
 
+use super::camera::Camera;
 use super::cards;
 use super::far;
 use super::gateways;
@@ -119,9 +120,17 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
     state.camera.view = view;
     let derived = ctx.derived;
     let layout = &derived.layout;
-    if !state.fitted && view.width() > 60.0 && view.height() > 60.0 {
-        state.fitted = true;
+    // Panels find their size in the first frames: fit again until somebody moves the board.
+    let wants_fit = state.fitted.is_none_or(|fitted| {
+        let untouched = Camera {
+            view: fitted.view,
+            ..state.camera
+        };
+        fitted.view != view && fitted == untouched
+    });
+    if wants_fit && view.width() > 60.0 && view.height() > 60.0 {
         state.camera.fit(layout.bounds, 1.0);
+        state.fitted = Some(state.camera);
     }
     if let Some(things) = state.frame.take() {
         frame(state, layout, &things);

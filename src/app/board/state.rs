@@ -15,8 +15,8 @@ use crate::model::{Place, ThingId};
 pub(crate) struct BoardState {
     /// How the board lies in the window.
     pub camera: Camera,
-    /// Whether everything was brought into view once.
-    pub fitted: bool,
+    /// The camera when everything was last brought into view by itself.
+    pub fitted: Option<Camera>,
     /// What is to be brought into view next; an empty list means everything.
     pub frame: Option<Vec<ThingId>>,
     /// Places that stand in for the saved ones during a drag.
