@@ -270,7 +270,7 @@ fn phases_can_be_chosen_and_added() {
     let s = scenario(&window);
     assert_eq!(s.phases.len(), ids.len() + 1);
     let added = s.phases.get(window.state().phase()).unwrap();
-    let model = s.phases.get(*ids.get(1).unwrap()).unwrap();
+    let model = s.phases.get(ids[1]).unwrap();
     assert_eq!(
         added.switches, model.switches,
         "a new phase begins like the one shown"
