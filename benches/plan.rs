@@ -2,8 +2,6 @@
 //!
 //! `cargo bench --bench plan`. Sizes are the two that the project measures itself by.
 
-#![expect(missing_docs, reason = "criterion_group makes a public item")]
-
 use std::hint::black_box;
 use std::sync::Arc;
 
@@ -20,11 +18,21 @@ fn scenarios() -> Vec<(String, Scenario)> {
     let incident = SHIPPED.first().expect("an incident is shipped");
     let incident = read(incident.text, Syntax::Ron).expect("it opens");
     let sizes = [
-        Size { units: 600, channels: 60, gateways: 12 },
-        Size { units: 25_000, channels: 3_000, gateways: 400 },
+        Size {
+            units: 600,
+            channels: 60,
+            gateways: 12,
+        },
+        Size {
+            units: 25_000,
+            channels: 3_000,
+            gateways: 400,
+        },
     ];
     let generated = sizes.map(|size| (format!("{} units", size.units), generate(size, 1)));
-    std::iter::once(("incident".to_owned(), incident)).chain(generated).collect()
+    std::iter::once(("incident".to_owned(), incident))
+        .chain(generated)
+        .collect()
 }
 
 fn plan(c: &mut Criterion) {

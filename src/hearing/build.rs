@@ -201,6 +201,7 @@ impl<'a> Builder<'a> {
                     members: Vec::new(),
                     emissions: key.0.clone(),
                     entries: key.2.clone(),
+                    hears: Vec::new(),
                 });
                 self.habit_ears.push(key.1.clone());
                 by_key.insert(key, ix);
@@ -225,22 +226,29 @@ impl<'a> Builder<'a> {
 
     /// Works out repeaters and hearers of every emission.
     fn lay_air(&mut self) {
-        let mut ears: BTreeMap<Spot, Vec<(Listening, Hearer)>> = BTreeMap::new();
+        // Whoever listens alike is asked once.
+        let mut alike: BTreeMap<Listening, Vec<Hearer>> = BTreeMap::new();
         for (entry, listenings) in &self.net.donor_ears {
             for listening in listenings {
-                let hearer = Hearer::Entry(*entry);
-                ears.entry(listening.tuner.spot)
+                alike
+                    .entry(*listening)
                     .or_default()
-                    .push((*listening, hearer));
+                    .push(Hearer::Entry(*entry));
             }
         }
         for (habit, listenings) in std::mem::take(&mut self.habit_ears).into_iter().enumerate() {
             for listening in listenings {
-                let hearer = Hearer::Habit(habit as HabitIx);
-                ears.entry(listening.tuner.spot)
+                alike
+                    .entry(listening)
                     .or_default()
-                    .push((listening, hearer));
+                    .push(Hearer::Habit(habit as HabitIx));
             }
+        }
+        let mut ears: BTreeMap<Spot, Vec<(Listening, Vec<Hearer>)>> = BTreeMap::new();
+        for (listening, hearers) in alike {
+            ears.entry(listening.tuner.spot)
+                .or_default()
+                .push((listening, hearers));
         }
         let mut repeaters: BTreeMap<Frequency, Vec<ChannelId>> = BTreeMap::new();
         for channel in self.scenario.channels.iter() {
@@ -281,6 +289,13 @@ impl<'a> Builder<'a> {
             repeated.sort_unstable();
             repeated.dedup();
             let hearers = self.hearers_of(&emission, ears.get(&emission.signal.spot));
+            for (hearer, by_scan) in &hearers {
+                if let Hearer::Habit(habit) = hearer {
+                    // Emissions come in the order of their indices, so this stays sorted.
+                    let heard = (next as EmissionIx, *by_scan);
+                    self.net.habits[*habit as usize].hears.push(heard);
+                }
+            }
             self.net.repeated.push(repeated);
             self.net.hearers.push(hearers);
             next += 1;
@@ -290,22 +305,24 @@ impl<'a> Builder<'a> {
     fn hearers_of(
         &self,
         emission: &Emission,
-        ears: Option<&Vec<(Listening, Hearer)>>,
+        ears: Option<&Vec<(Listening, Vec<Hearer>)>>,
     ) -> Vec<(Hearer, bool)> {
-        let mut best: BTreeMap<Hearer, bool> = BTreeMap::new();
-        for (listening, hearer) in ears.into_iter().flatten() {
-            if let Hearer::Entry(entry) = hearer
-                && emission.origin == Some(self.net.entry(*entry).group)
-            {
+        let mut all: Vec<(Hearer, bool)> = Vec::new();
+        for (listening, hearers) in ears.into_iter().flatten() {
+            let keys = &self.net.key_sets[listening.keys as usize];
+            if !rules::hears(&listening.tuner, keys, &emission.signal) {
                 continue;
             }
-            let keys = &self.net.key_sets[listening.keys as usize];
-            if rules::reception_faults(&listening.tuner, keys, &emission.signal).is_empty() {
-                let by_scan = best.entry(*hearer).or_insert(true);
-                *by_scan &= listening.by_scan;
-            }
+            let others = hearers.iter().filter(|hearer| match hearer {
+                Hearer::Entry(entry) => emission.origin != Some(self.net.entry(*entry).group),
+                Hearer::Habit(_) => true,
+            });
+            all.extend(others.map(|hearer| (*hearer, listening.by_scan)));
         }
-        best.into_iter().collect()
+        // Sorted with "not by scanning" first, which is the one that is kept.
+        all.sort_unstable();
+        all.dedup_by_key(|(hearer, _)| *hearer);
+        all
     }
 
     /// Returns what a radio sends on its selected channel, and its access time.

@@ -19,10 +19,11 @@ pub mod loops;
 mod network;
 pub mod path;
 mod reach;
+mod reached;
 pub mod rules;
 pub mod why_not;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::model::{
     ChannelId, KeyRef, Party, PhaseId, PortRef, RadioId, Scenario, SystemId, TalkGroupRef, UnitId,
@@ -33,8 +34,9 @@ pub use path::{Arrival, Path, Secrecy, Step, StepKind};
 pub use why_not::{Change, WhyNot};
 
 use explain::Explainer;
-use network::{HabitIx, Hearer, Network, Output};
-use reach::{Node, Walker};
+use network::{Hearer, Network, Output};
+use reach::{Cost, Node, Walker};
+use reached::Reach;
 use rules::Spot;
 
 /// Who hears whom in one phase.
@@ -42,8 +44,7 @@ use rules::Spot;
 pub struct Hearing {
     phase: Option<PhaseId>,
     net: Network,
-    /// For each habit, the habits that hear it and what arrives; sorted by habit.
-    reach: Vec<Vec<(HabitIx, Arrival)>>,
+    reach: Reach,
     loops: Vec<Loop>,
 }
 
@@ -60,32 +61,26 @@ pub struct Sending {
     pub key: Option<KeyRef>,
 }
 
+/// How far a talk group's sending gets.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Spread {
+    /// The talk groups it gets to, itself among them.
+    pub groups: BTreeSet<TalkGroupRef>,
+    /// How many groups of each trunked or satellite system it takes up at once.
+    pub taken: BTreeMap<SystemId, usize>,
+}
+
 impl Hearing {
     /// Derives who hears whom in a phase; empty when there is no such phase.
     ///
-    /// Complexity: one cheapest-way walk for each distinct habit over the part of the network that
-    /// its message reaches; the number of units with the same habit does not matter.
+    /// Complexity: one cheapest-way walk for each distinct thing that anybody sends, over the part of
+    /// the network it reaches; the number of units with the same habit does not matter.
     pub fn derive(scenario: &Scenario, phase: PhaseId) -> Self {
         let Some(found) = scenario.phases.get(phase) else {
             return Self::default();
         };
         let net = build::network(scenario, found);
-        let mut walker = Walker::new(&net);
-        let reach = (0..net.habits.len() as HabitIx)
-            .map(|speaker| {
-                walker.walk(speaker);
-                let mut heard: Vec<(HabitIx, Arrival)> = walker
-                    .touched()
-                    .iter()
-                    .filter_map(|node| match node {
-                        Node::Ear(habit) => Some((*habit, walker.arrival(*habit)?)),
-                        Node::Air(_) | Node::In(_) => None,
-                    })
-                    .collect();
-                heard.sort_unstable_by_key(|(habit, _)| *habit);
-                heard
-            })
-            .collect();
+        let reach = Reach::of(&net);
         let loops = loops::find(&net);
         Self {
             phase: Some(phase),
@@ -105,10 +100,8 @@ impl Hearing {
         if from == to {
             return None;
         }
-        let heard = self.reach.get(self.net.habit_of(from)? as usize)?;
-        let to = self.net.habit_of(to)?;
-        let place = heard.binary_search_by_key(&to, |(habit, _)| *habit).ok()?;
-        heard.get(place).map(|(_, arrival)| *arrival)
+        let (from, to) = (self.net.habit_of(from)?, self.net.habit_of(to)?);
+        self.reach.cost(&self.net, from, to).map(Cost::arrival)
     }
 
     /// Lists everybody who hears `from`, with what arrives, in the order of their ids.
@@ -116,13 +109,15 @@ impl Hearing {
         let Some(habit) = self.net.habit_of(from) else {
             return Vec::new();
         };
-        let mut all: Vec<(Party, Arrival)> = self.reach[habit as usize]
-            .iter()
-            .flat_map(|(heard, arrival)| {
-                self.net.habits[*heard as usize]
+        let mut all: Vec<(Party, Arrival)> = self
+            .reach
+            .habits_hearing(&self.net, habit)
+            .into_iter()
+            .flat_map(|(heard, cost)| {
+                self.net.habits[heard as usize]
                     .members
                     .iter()
-                    .map(|number| (self.net.parties[*number as usize], *arrival))
+                    .map(move |number| (self.net.parties[*number as usize], cost.arrival()))
             })
             .filter(|(party, _)| *party != from)
             .collect();
@@ -132,13 +127,22 @@ impl Hearing {
 
     /// Tells whether anybody at all hears `from`.
     pub fn is_heard(&self, from: Party) -> bool {
-        let Some(habit) = self.net.habit_of(from) else {
-            return false;
-        };
-        let alone = self.net.habits[habit as usize].members.len() < 2;
-        self.reach[habit as usize]
-            .iter()
-            .any(|(heard, _)| *heard != habit || !alone)
+        self.net
+            .habit_of(from)
+            .is_some_and(|h| self.reach.is_heard(h))
+    }
+
+    /// Tells whether `party` hears anybody at all.
+    pub fn hears_anybody(&self, party: Party) -> bool {
+        self.net
+            .habit_of(party)
+            .is_some_and(|h| self.reach.hears_anybody(h))
+    }
+
+    /// Lists the pairs that are heard one way only, as indices into [`Hearing::alike`]: the first
+    /// is heard by the second, other than by scanning, and does not hear it.
+    pub fn one_way_pairs(&self) -> Vec<(usize, usize)> {
+        self.reach.one_way_pairs(&self.net)
     }
 
     /// Lists groups of parties who send and hear alike; each list is sorted.
@@ -232,14 +236,53 @@ impl Hearing {
         entries.map(|ix| self.net.entry(*ix).port).collect()
     }
 
+    /// Lists live ports that nothing comes in by and that nobody hears, ties without a far end too.
+    ///
+    /// Complexity: linear in the edges of the network.
+    pub fn quiet_ports(&self) -> Vec<PortRef> {
+        let mut hears = vec![false; self.net.entries.len()];
+        for (hearer, _) in self.net.hearers.iter().flatten() {
+            if let Hearer::Entry(entry) = hearer {
+                hears[*entry as usize] = true;
+            }
+        }
+        let is_heard = |emission| {
+            let all = loops::with_repeats(&self.net, emission);
+            all.iter()
+                .any(|e| !self.net.hearers[*e as usize].is_empty())
+        };
+        let entries = self.net.entries.iter().zip(hears);
+        entries
+            .filter(|(entry, hears)| match entry.output {
+                Output::Donor { emission, .. } => !hears && !emission.is_some_and(is_heard),
+                Output::Tie { other, .. } => other.is_none(),
+                Output::Person { .. } => false,
+            })
+            .map(|(entry, _)| entry.port)
+            .collect()
+    }
+
+    /// Lists the ports whose donor takes in encrypted traffic and so decrypts it, by port.
+    pub fn decrypting_ports(&self) -> BTreeSet<PortRef> {
+        let emissions = self.net.emissions.iter().zip(&self.net.hearers);
+        emissions
+            .filter(|(emission, _)| emission.signal.key.is_some())
+            .flat_map(|(_, hearers)| hearers)
+            .filter_map(|(hearer, _)| match hearer {
+                Hearer::Entry(entry) => Some(self.net.entry(*entry).port),
+                Hearer::Habit(_) => None,
+            })
+            .collect()
+    }
+
     /// Returns how many groups of each grouped system a message takes up at once.
     pub fn talk_paths_taken(&self, from: Party) -> BTreeMap<SystemId, usize> {
         let mut taken = BTreeMap::new();
         let Some(habit) = self.net.habit_of(from) else {
             return taken;
         };
-        let mut walker = Walker::new(&self.net);
-        walker.walk(habit);
+        let mut walker = Walker::new(&self.net, false);
+        walker.walk(self.net.sources(habit));
         let mut spots: Vec<Spot> = walker
             .touched()
             .iter()
@@ -256,6 +299,48 @@ impl Hearing {
             }
         }
         taken
+    }
+
+    /// Follows what a talk group sends: the talk groups it gets to, and how many groups of each
+    /// grouped system it takes up at once.
+    ///
+    /// Complexity: linear in the part of the network that is reached.
+    pub fn spread(&self, group: TalkGroupRef) -> Spread {
+        let mut spread = Spread::default();
+        let mut spots: BTreeSet<Spot> = BTreeSet::new();
+        let mut waiting = vec![group];
+        while let Some(here) = waiting.pop() {
+            if !spread.groups.insert(here) {
+                continue;
+            }
+            for ix in self.net.groups.get(&here).into_iter().flatten() {
+                match self.net.entry(*ix).output {
+                    Output::Donor {
+                        emission: Some(emission),
+                        ..
+                    } => {
+                        for emission in loops::with_repeats(&self.net, emission) {
+                            spots.insert(self.net.emission(emission).signal.spot);
+                            let hearers = &self.net.hearers[emission as usize];
+                            waiting.extend(hearers.iter().filter_map(|(h, _)| match h {
+                                Hearer::Entry(entry) => Some(self.net.entry(*entry).group),
+                                Hearer::Habit(_) => None,
+                            }));
+                        }
+                    }
+                    Output::Tie {
+                        other: Some(other), ..
+                    } => waiting.push(self.net.entry(other).group),
+                    Output::Donor { .. } | Output::Tie { .. } | Output::Person { .. } => {}
+                }
+            }
+        }
+        for spot in spots {
+            if let Spot::Group { system, .. } = spot {
+                *spread.taken.entry(system).or_default() += 1;
+            }
+        }
+        spread
     }
 
     /// Lists the parties who hear a donor's own transmission without a gateway between.
@@ -295,8 +380,8 @@ impl Hearing {
         ) else {
             return Vec::new();
         };
-        let mut walker = Walker::new(&self.net);
-        walker.walk(habit);
+        let mut walker = Walker::new(&self.net, true);
+        walker.walk(self.net.sources(habit));
         let clear_listeners = explain::clear_listeners(&self.net, &walker);
         let explainer = Explainer {
             scenario,

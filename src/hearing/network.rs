@@ -13,6 +13,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::model::{ChannelId, GatewayId, KeyRef, Party, PortRef, RadioId, TalkGroupRef, UnitId};
 
+use super::reach::Source;
 use super::rules::{self, Signal, Tuner};
 
 /// Index of an emission.
@@ -96,6 +97,8 @@ pub(super) struct Habit {
     pub(super) emissions: Vec<(EmissionIx, u32)>,
     /// Ports of the telephones and headsets they speak into.
     pub(super) entries: Vec<EntryIx>,
+    /// What they hear off the air, and whether by scanning; sorted.
+    pub(super) hears: Vec<(EmissionIx, bool)>,
 }
 
 /// The network.
@@ -127,6 +130,13 @@ impl Network {
 
     pub(super) fn habit_of(&self, party: Party) -> Option<HabitIx> {
         self.habit_of.get(self.party_index(party)?).copied()
+    }
+
+    /// Lists what a habit sends and where it speaks.
+    pub(super) fn sources(&self, habit: HabitIx) -> impl Iterator<Item = Source> + '_ {
+        let habit = &self.habits[habit as usize];
+        let radios = habit.emissions.iter().map(|(e, _)| Source::Radio(*e));
+        radios.chain(habit.entries.iter().map(|e| Source::Person(*e)))
     }
 
     pub(super) fn entry(&self, ix: EntryIx) -> &Entry {

@@ -161,6 +161,17 @@ pub fn signal_of(
     }
 }
 
+/// Returns where a radio listens that has a channel with this carrier.
+pub fn listens_at(channel: &Channel, carrier: Carrier) -> Spot {
+    match carrier {
+        Carrier::Conventional(c) => Spot::Frequency(c.rx),
+        Carrier::Grouped { group, .. } => Spot::Group {
+            system: channel.system,
+            group,
+        },
+    }
+}
+
 /// Returns what a radio listens for on an entry, or every rule that stops it (rule 2).
 pub fn tuner_of(radio: &Radio, entry: &Programmed, channel: &Channel) -> Result<Tuner, Vec<Fault>> {
     let Effective {
@@ -201,8 +212,22 @@ pub fn tuner_of(radio: &Radio, entry: &Programmed, channel: &Channel) -> Result<
     }
 }
 
+/// Tells whether a receiver hears a signal: whether [`reception_faults`] has nothing to say.
+pub fn hears(tuner: &Tuner, keys: &BTreeSet<KeyRef>, signal: &Signal) -> bool {
+    tuner.spot == signal.spot
+        && takes_mode(tuner.mode, tuner.mixed, signal.mode)
+        && opens(tuner.code, signal)
+        && match signal.key {
+            Some(key) => keys.contains(&key),
+            None => !tuner.encrypted_only,
+        }
+}
+
 /// Lists every rule that keeps a receiver from hearing a signal; none when it hears (rules 2, 4).
 pub fn reception_faults(tuner: &Tuner, keys: &BTreeSet<KeyRef>, signal: &Signal) -> Vec<Fault> {
+    if hears(tuner, keys, signal) {
+        return Vec::new();
+    }
     let mut faults = Vec::new();
     if tuner.spot != signal.spot {
         faults.push(Fault::Elsewhere {

@@ -2,13 +2,17 @@
 //!
 //! Invariant: nothing here can be set; a new scenario or phase makes a new picture.
 
+mod roster;
+
 use std::sync::Arc;
 
 use crate::hearing::Hearing;
 use crate::model::{
-    Attachment, CableId, Channel, Gateway, Phase, PhaseId, PortRef, Programmed, Radio, Scenario,
-    TalkGroupRef,
+    Attachment, CableId, Channel, ChannelId, Gateway, Phase, PhaseId, PortRef, Programmed, Radio,
+    RadioId, Scenario, TalkGroupRef,
 };
+
+use roster::Roster;
 
 /// The derived picture.
 #[derive(Debug, Clone)]
@@ -16,6 +20,7 @@ pub struct Picture {
     scenario: Arc<Scenario>,
     phase: PhaseId,
     hearing: Hearing,
+    roster: Roster,
 }
 
 /// A radio at a port, with what it is set to.
@@ -46,10 +51,16 @@ impl Picture {
     /// Derives the picture of a phase; empty of hearing when there is no such phase.
     pub fn new(scenario: Arc<Scenario>, phase: PhaseId) -> Self {
         let hearing = Hearing::derive(&scenario, phase);
+        let roster = scenario
+            .phases
+            .get(phase)
+            .map(|phase| Roster::of(&scenario, phase))
+            .unwrap_or_default();
         Self {
             scenario,
             phase,
             hearing,
+            roster,
         }
     }
 
@@ -101,6 +112,51 @@ impl Picture {
         Some(Tuned {
             channel: self.scenario.channels.get(channel)?,
             entry: radio.entry(channel)?,
+        })
+    }
+
+    /// Returns the port a radio is cabled to, which makes it a donor.
+    pub fn port_of(&self, radio: RadioId) -> Option<PortRef> {
+        self.roster.ports.get(&radio).copied()
+    }
+
+    /// Tells whether a unit carries a radio or a port holds it; the others lie in the pool.
+    pub fn is_in_use(&self, radio: &Radio) -> bool {
+        radio.held_by.is_some() || self.port_of(radio.id).is_some()
+    }
+
+    /// Lists the channels that radios in use have selected, each with those radios.
+    pub fn users(&self) -> impl Iterator<Item = (&Channel, &[RadioId])> {
+        self.roster.users.iter().filter_map(|(channel, radios)| {
+            let channel = self.scenario.channels.get(*channel)?;
+            Some((channel, radios.as_slice()))
+        })
+    }
+
+    /// Lists the radios in use that have a channel selected, with their entry for it.
+    pub fn users_of(&self, channel: ChannelId) -> impl Iterator<Item = (&Radio, &Programmed)> {
+        let radios = self.roster.users.get(&channel);
+        radios.into_iter().flatten().filter_map(move |radio| {
+            let radio = self.scenario.radios.get(*radio)?;
+            Some((radio, radio.entry(channel)?))
+        })
+    }
+
+    /// Lists the radios in use that have no channel selected.
+    pub fn idle_radios(&self) -> impl Iterator<Item = &Radio> {
+        let idle = self.roster.idle.iter();
+        idle.filter_map(|radio| self.scenario.radios.get(*radio))
+    }
+
+    /// Lists the entries of all radios that differ from their channel's definition.
+    pub fn differing(&self) -> impl Iterator<Item = (&Radio, Tuned<'_>)> {
+        self.roster.differing.iter().filter_map(|(radio, channel)| {
+            let radio = self.scenario.radios.get(*radio)?;
+            let tuned = Tuned {
+                channel: self.scenario.channels.get(*channel)?,
+                entry: radio.entry(*channel)?,
+            };
+            Some((radio, tuned))
         })
     }
 

@@ -9,6 +9,8 @@ mod app_files;
 #[cfg(feature = "gui")]
 mod app_talk;
 mod architecture;
+mod checks;
+mod cli;
 mod format;
 mod hearing;
 mod history;

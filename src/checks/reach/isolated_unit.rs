@@ -20,8 +20,6 @@
 //! ## Source
 //! Follows from the derivation.
 
-use std::collections::BTreeSet;
-
 use crate::checks::Check;
 use crate::model::{Evidence, Finding, Party, Severity};
 use crate::picture::Picture;
@@ -40,20 +38,9 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
     if hearing.parties().len() < 2 {
         return;
     }
-    let mut hears: BTreeSet<Party> = BTreeSet::new();
-    for alike in hearing.alike() {
-        // All members of one list are heard by the same parties, but for themselves.
-        let Some(first) = alike.first() else { continue };
-        hears.extend(hearing.hearers(*first).into_iter().map(|(party, _)| party));
-        if let Some(second) = alike.get(1)
-            && hearing.arrival(*second, *first).is_some()
-        {
-            hears.insert(*first);
-        }
-    }
     for unit in scenario.units.iter() {
         let party = Party::Unit(unit.id);
-        if hears.contains(&party) || hearing.is_heard(party) {
+        if hearing.hears_anybody(party) || hearing.is_heard(party) {
             continue;
         }
         let radios = hearing.carried(unit.id).len();

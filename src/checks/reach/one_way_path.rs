@@ -25,6 +25,7 @@
 //! Published plans ask for pairwise talk tests each way (national planning templates as cited in
 //! field practice); the grouping is our own reasoning.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::checks::Check;
@@ -46,12 +47,13 @@ type Alike = usize;
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let (scenario, hearing) = (picture.scenario(), picture.hearing());
     let groups = hearing.alike();
-    let first = |group: Alike| groups.get(group).and_then(|g| g.first()).copied();
     let mut group_of: BTreeMap<Party, Alike> = BTreeMap::new();
-    for (number, group) in groups.iter().enumerate() {
-        group_of.extend(group.iter().map(|party| (*party, number)));
+    if scenario.needs.iter().any(|n| n.way == Way::ListenOnly) {
+        for (number, group) in groups.iter().enumerate() {
+            group_of.extend(group.iter().map(|party| (*party, number)));
+        }
     }
-    let wanted: BTreeSet<(Party, Party)> = scenario
+    let wanted: BTreeSet<(Alike, Alike)> = scenario
         .needs
         .iter()
         .filter(|n| n.way == Way::ListenOnly)
@@ -60,53 +62,26 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
                 .iter()
                 .flat_map(|a| n.to.iter().map(move |b| (*a, *b)))
         })
+        .filter_map(|(a, b)| Some((*group_of.get(&a)?, *group_of.get(&b)?)))
         .collect();
-
-    // One-way pairs among groups: the first speaks, the second hears and is not heard back.
-    let mut pairs: BTreeSet<(Alike, Alike)> = BTreeSet::new();
-    for from in 0..groups.len() {
-        let Some(speaker) = first(from) else { continue };
-        let heard: BTreeSet<Alike> = hearing
-            .hearers(speaker)
-            .into_iter()
-            .filter(|(party, arrival)| !arrival.by_scan && !wanted.contains(&(speaker, *party)))
-            .filter_map(|(party, _)| group_of.get(&party).copied())
-            .filter(|to| *to != from)
-            .collect();
-        for to in heard {
-            let Some(hearer) = first(to) else { continue };
-            if hearing.arrival(hearer, speaker).is_none() && hearing.is_heard(hearer) {
-                pairs.insert((from, to));
-            }
+    let mut mute: BTreeMap<Alike, bool> = BTreeMap::new();
+    let mut is_mute = |group: Alike| {
+        *mute.entry(group).or_insert_with(|| {
+            groups[group]
+                .first()
+                .is_none_or(|p| !hearing.is_heard(*p) && !can_send(picture, *p))
+        })
+    };
+    let mut pairs = Pairs::default();
+    for (from, to) in hearing.one_way_pairs() {
+        if !wanted.contains(&(from, to)) && !is_mute(to) {
+            pairs.add(from, to);
         }
     }
-    // A party that is heard by nobody at all but hears: its own pairs were left out above.
-    for to in 0..groups.len() {
-        let Some(hearer) = first(to) else { continue };
-        if hearing.is_heard(hearer) || !can_send(picture, hearer) {
-            continue;
-        }
-        for from in 0..groups.len() {
-            let Some(speaker) = first(from) else { continue };
-            let is_wanted = wanted.contains(&(speaker, hearer));
-            let heard = hearing.arrival(speaker, hearer).is_some_and(|a| !a.by_scan);
-            if from != to && heard && !is_wanted {
-                pairs.insert((from, to));
-            }
-        }
-    }
-    while let Some((worst, is_speaker)) = worst(&pairs) {
-        let (mine, rest): (BTreeSet<_>, BTreeSet<_>) = pairs.into_iter().partition(|(from, to)| {
-            if is_speaker {
-                *from == worst
-            } else {
-                *to == worst
-            }
-        });
-        pairs = rest;
-        let others: Vec<Party> = mine
+    while let Some((worst, is_speaker, others)) = pairs.take_worst() {
+        let others: Vec<Party> = others
             .iter()
-            .flat_map(|(from, to)| groups[if is_speaker { *to } else { *from }].iter().copied())
+            .flat_map(|g| groups[*g].iter().copied())
             .collect();
         for party in &groups[worst] {
             let name = scenario.name((*party).into());
@@ -138,17 +113,41 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
     }
 }
 
-/// Returns the group with most pairs, and whether it is their speaker.
-fn worst(pairs: &BTreeSet<(Alike, Alike)>) -> Option<(Alike, bool)> {
-    let mut count: BTreeMap<(Alike, bool), usize> = BTreeMap::new();
-    for (from, to) in pairs {
-        *count.entry((*from, true)).or_default() += 1;
-        *count.entry((*to, false)).or_default() += 1;
+/// One-way pairs by either end, the end with most pairs first.
+///
+/// Invariant: `most` has every end once, under the number of pairs it has in `ends`.
+#[derive(Default)]
+struct Pairs {
+    ends: BTreeMap<(Alike, bool), BTreeSet<Alike>>,
+    most: BTreeSet<(usize, Reverse<Alike>, bool)>,
+}
+
+impl Pairs {
+    fn add(&mut self, speaker: Alike, hearer: Alike) {
+        self.change((speaker, true), |others| others.insert(hearer));
+        self.change((hearer, false), |others| others.insert(speaker));
     }
-    count
-        .into_iter()
-        .max_by_key(|(key, n)| (*n, std::cmp::Reverse(*key)))
-        .map(|(key, _)| key)
+
+    /// Takes out the end with most pairs: who, whether it is the speaker, and the other ends.
+    fn take_worst(&mut self) -> Option<(Alike, bool, BTreeSet<Alike>)> {
+        let (_, Reverse(worst), is_speaker) = self.most.pop_last()?;
+        let others = self.ends.remove(&(worst, is_speaker))?;
+        for other in &others {
+            self.change((*other, !is_speaker), |back| back.remove(&worst));
+        }
+        Some((worst, is_speaker, others))
+    }
+
+    fn change(&mut self, end: (Alike, bool), change: impl FnOnce(&mut BTreeSet<Alike>) -> bool) {
+        let others = self.ends.entry(end).or_default();
+        self.most.remove(&(others.len(), Reverse(end.0), end.1));
+        change(others);
+        if others.is_empty() {
+            self.ends.remove(&end);
+        } else {
+            self.most.insert((others.len(), Reverse(end.0), end.1));
+        }
+    }
 }
 
 fn can_send(picture: &Picture, party: Party) -> bool {

@@ -1,0 +1,382 @@
+//! Checks: each against its page of `tests/data/checks`, the registry, and accepting findings.
+//!
+//! A page is Markdown: a title with code and name, a sentence, a scenario that fires, one that stays
+//! quiet, and the findings expected. `UPDATE_EXPECT=1` writes what was found into the pages; read the
+//! difference before keeping it.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use crosspatch::checks::page::SECTIONS;
+use crosspatch::checks::{self, ALL, Check, Report};
+use crosspatch::format::{self, Syntax};
+use crosspatch::model::{
+    Acceptance, Edit, Finding, Grade, PhaseId, Scenario, Severity, SystemKind, ThingId,
+};
+use crosspatch::picture::Picture;
+use crosspatch::samples::{Size, generate};
+
+use crate::lab::{Lab, tone};
+
+/// A page of a check's tests.
+struct Page {
+    path: PathBuf,
+    text: String,
+    code: String,
+    name: String,
+    fires: Scenario,
+    quiet: Scenario,
+    expected: String,
+}
+
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/checks")
+}
+
+fn pages() -> Vec<Page> {
+    let mut paths: Vec<PathBuf> = fs::read_dir(folder())
+        .expect("the folder of pages")
+        .map(|entry| entry.expect("a readable folder").path())
+        .collect();
+    paths.sort();
+    paths.into_iter().map(page).collect()
+}
+
+fn page(path: PathBuf) -> Page {
+    let text = fs::read_to_string(&path).expect("a readable page");
+    let shown = path.display();
+    let title = text.lines().next().and_then(|l| l.strip_prefix("# "));
+    let (code, name) = title
+        .and_then(|t| t.split_once(' '))
+        .unwrap_or_else(|| panic!("{shown}: the first line is '# CODE name'"));
+    let scenarios: Vec<Scenario> = blocks(&text, "ron")
+        .into_iter()
+        .map(|block| {
+            format::read(block, Syntax::Ron).unwrap_or_else(|p| panic!("{shown}: {p}\n{block}"))
+        })
+        .collect();
+    let [fires, quiet] = <[Scenario; 2]>::try_from(scenarios)
+        .unwrap_or_else(|s| panic!("{shown}: two scenarios, found {}", s.len()));
+    let expected = blocks(&text, "text")
+        .first()
+        .unwrap_or_else(|| panic!("{shown}: expected findings"))
+        .to_string();
+    let sentence = text.lines().nth(2).unwrap_or_default();
+    assert!(sentence.ends_with('.'), "{shown}: a sentence comes first");
+    Page {
+        code: code.to_owned(),
+        name: name.to_owned(),
+        fires,
+        quiet,
+        expected,
+        path,
+        text,
+    }
+}
+
+/// Cuts the fenced blocks of one language out of a page.
+fn blocks<'a>(text: &'a str, language: &str) -> Vec<&'a str> {
+    let fence = format!("```{language}\n");
+    text.split(&fence)
+        .skip(1)
+        .filter_map(|rest| rest.split_once("```").map(|(block, _)| block))
+        .collect()
+}
+
+fn picture_of(scenario: &Scenario, phase: PhaseId) -> Picture {
+    Picture::new(Arc::new(scenario.clone()), phase)
+}
+
+fn first_phase(scenario: &Scenario) -> PhaseId {
+    scenario.phases.first().expect("a phase").id
+}
+
+/// Runs all checks in the first phase.
+fn report(scenario: &Scenario) -> Report {
+    checks::run_all(&picture_of(scenario, first_phase(scenario)))
+}
+
+fn of_code<'a>(report: &'a Report, code: &str) -> Vec<&'a Finding> {
+    report.open.iter().filter(|f| f.code == code).collect()
+}
+
+/// Writes findings as the pages have them.
+fn spelt(findings: &[&Finding]) -> String {
+    let mut out = String::new();
+    for finding in findings {
+        out.push_str(&format!("{} {}\n", finding.severity, finding.headline));
+        for fix in &finding.fixes {
+            let grade = match fix.grade {
+                Grade::Safe => "safe",
+                Grade::Ask => "ask",
+            };
+            out.push_str(&format!("  {grade} {}\n", fix.title));
+        }
+    }
+    out
+}
+
+#[test]
+fn every_page_gives_what_it_says() {
+    let update = std::env::var_os("UPDATE_EXPECT").is_some();
+    let mut wrong = Vec::new();
+    for page in pages() {
+        let found = spelt(&of_code(&report(&page.fires), &page.code));
+        assert!(!found.is_empty(), "{} does not fire", page.code);
+        if found == page.expected {
+            continue;
+        }
+        if update {
+            let old = format!("```text\n{}```", page.expected);
+            let new = format!("```text\n{found}```");
+            fs::write(&page.path, page.text.replace(&old, &new)).expect("a writable page");
+        } else {
+            wrong.push(format!(
+                "{} expected:\n{}found:\n{found}",
+                page.code, page.expected
+            ));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn a_quiet_scenario_gives_nothing_above_notes() {
+    for page in pages() {
+        let report = report(&page.quiet);
+        let own = spelt(&of_code(&report, &page.code));
+        assert_eq!(own, "", "{} on its quiet scenario", page.code);
+        let loud: Vec<&Finding> = report
+            .open
+            .iter()
+            .filter(|f| f.severity < Severity::Notes)
+            .collect();
+        let codes: Vec<&str> = loud.iter().map(|f| f.code).collect();
+        assert!(
+            loud.is_empty(),
+            "quiet scenario of {}, {codes:?}:\n{}",
+            page.code,
+            spelt(&loud)
+        );
+    }
+}
+
+#[test]
+fn fixes_pass_the_gate_and_safe_ones_cure() {
+    let mut tried = 0;
+    for page in pages() {
+        let phase = first_phase(&page.fires);
+        for finding in of_code(&report(&page.fires), &page.code) {
+            for fix in &finding.fixes {
+                let after = page.fires.apply(&fix.edits);
+                let after = after.unwrap_or_else(|e| panic!("{}: {}: {e}", page.code, fix.title));
+                assert!(
+                    after != page.fires,
+                    "{}: {} does nothing",
+                    page.code,
+                    fix.title
+                );
+                tried += 1;
+                if fix.grade == Grade::Safe {
+                    let then = checks::run_all(&picture_of(&after, phase));
+                    let still = then.open.iter().any(|f| f.id() == finding.id());
+                    assert!(!still, "{}: {} leaves the finding", page.code, fix.title);
+                }
+            }
+        }
+    }
+    assert!(tried > 0);
+}
+
+#[test]
+fn every_check_has_a_page_and_every_page_a_check() {
+    let pages: BTreeSet<(String, String, String)> = pages()
+        .into_iter()
+        .map(|p| {
+            let stem = p.path.file_stem().expect("a file name").to_string_lossy();
+            (p.code, p.name, stem.into_owned())
+        })
+        .collect();
+    let checks: BTreeSet<(String, String, String)> = ALL
+        .iter()
+        .map(|c| {
+            let stem = format!("{}-{}", c.code, c.name);
+            (c.code.to_owned(), c.name.to_owned(), stem)
+        })
+        .collect();
+    assert_eq!(pages, checks);
+}
+
+#[test]
+fn codes_and_names_are_unique_and_well_formed() {
+    let codes: BTreeSet<&str> = ALL.iter().map(|c| c.code).collect();
+    let names: BTreeSet<&str> = ALL.iter().map(|c| c.name).collect();
+    assert_eq!((codes.len(), names.len()), (ALL.len(), ALL.len()));
+    for Check { code, name, .. } in ALL {
+        let (letter, number) = code.split_at(1);
+        let is_code = letter.chars().all(|c| c.is_ascii_uppercase())
+            && number.len() == 2
+            && number.chars().all(|c| c.is_ascii_digit());
+        assert!(is_code, "{code}");
+        let is_kebab = name
+            .split('-')
+            .all(|w| !w.is_empty() && w.chars().all(|c| c.is_ascii_lowercase()));
+        assert!(is_kebab, "{name}");
+        assert_eq!(checks::find(code).map(|c| c.name), Some(*name));
+        assert_eq!(checks::find(name).map(|c| c.code), Some(*code));
+    }
+}
+
+#[test]
+fn the_registry_is_in_order() {
+    let mut families: Vec<char> = ALL.iter().filter_map(|c| c.code.chars().next()).collect();
+    families.dedup();
+    let distinct: BTreeSet<char> = families.iter().copied().collect();
+    assert_eq!(families.len(), distinct.len(), "families stand together");
+    for family in distinct {
+        let codes = ALL.iter().map(|c| c.code).filter(|c| c.starts_with(family));
+        assert!(codes.is_sorted(), "{family}");
+    }
+}
+
+#[test]
+fn every_check_has_a_handbook_page() {
+    for check in ALL {
+        let page = check.page();
+        let headings: Vec<&str> = page.sections.iter().map(|(h, _)| h.as_str()).collect();
+        assert_eq!(headings, SECTIONS, "{}", check.code);
+        for (heading, text) in &page.sections {
+            assert!(!text.is_empty(), "{} {heading}", check.code);
+        }
+        let is_sentence = page.summary.ends_with('.')
+            && page.summary.matches(". ").count() == 0
+            && !page.summary.contains('\n');
+        assert!(is_sentence, "{}: {}", check.code, page.summary);
+    }
+}
+
+#[test]
+fn findings_keep_the_house_rules() {
+    let mut seen = BTreeSet::new();
+    for page in pages() {
+        for finding in &report(&page.fires).open {
+            seen.insert(finding.code);
+            let check = checks::find(finding.code).expect("a registered check");
+            assert!(finding.severity >= check.severity, "{}", finding.code);
+            let text = &finding.headline;
+            assert!(!text.ends_with('.') && !text.contains('\n'), "{text}");
+            assert!(text.starts_with(|c: char| !c.is_whitespace()), "{text}");
+            let exists = |t: &ThingId| page.fires.contains(*t);
+            assert!(exists(&finding.subject), "{text}");
+            assert!(finding.related.iter().all(exists), "{text}");
+        }
+    }
+    assert_eq!(seen.len(), ALL.len(), "every check was seen to fire");
+}
+
+#[test]
+fn identities_are_unique_in_a_report() {
+    let scenarios = pages().into_iter().map(|p| p.fires);
+    let generated = (1..=3).map(|seed| generate(Size::for_units(400), seed));
+    for scenario in scenarios.chain(generated) {
+        for phase in scenario.phases.iter() {
+            let report = checks::run_all(&picture_of(&scenario, phase.id));
+            let mut ids = BTreeSet::new();
+            for finding in &report.open {
+                assert!(ids.insert(finding.id()), "twice: {}", finding.headline);
+            }
+        }
+    }
+}
+
+/// A unit whose radio asks for a wrong tone on a repeater.
+fn deaf_engine() -> (
+    Lab,
+    crosspatch::model::RadioId,
+    crosspatch::model::ChannelId,
+) {
+    let mut lab = Lab::new();
+    let system = lab.system("hill", SystemKind::Repeater, 100, 20);
+    let mode = crosspatch::model::Mode::Fm;
+    let channel = lab.channel("FIRE 1", system, 154.28, 158.73, tone(156.7), mode);
+    lab.on("Chief", channel);
+    let engine = lab.on("Engine 9", channel);
+    let radio = lab.radio_of(engine);
+    lab.deviate(radio, channel, |entry| entry.rx_code = Some(tone(100.0)));
+    (lab, radio, channel)
+}
+
+fn accept(scenario: &Scenario, finding: &Finding) -> Scenario {
+    let acceptance = Acceptance {
+        finding: finding.id(),
+        facts: finding.facts(|thing| scenario.key(thing)),
+        reason: "spare set, out by noon".to_owned(),
+        by: "A. Planner".to_owned(),
+        on: "2026-01-31".to_owned(),
+    };
+    scenario
+        .apply(&[Edit::Accept(acceptance)])
+        .expect("an acceptance of things that exist")
+}
+
+fn is_open(report: &Report, finding: &Finding) -> bool {
+    report.open.iter().any(|f| f.id() == finding.id())
+}
+
+#[test]
+fn an_accepted_finding_is_set_apart_and_outlives_renaming() {
+    let (mut lab, radio, channel) = deaf_engine();
+    let finding = of_code(&report(&lab.scenario), "P02")
+        .first()
+        .map(|f| (*f).clone())
+        .expect("the wrong tone is found");
+    lab.scenario = accept(&lab.scenario, &finding);
+    let after = report(&lab.scenario);
+    assert!(!is_open(&after, &finding));
+    assert!(after.accepted.iter().any(|f| f.id() == finding.id()));
+
+    for thing in [ThingId::from(radio), channel.into()] {
+        let mut renamed = lab.scenario.thing(thing).unwrap();
+        renamed.name_mut().push_str(" (new name)");
+        lab.apply(&[Edit::Replace(renamed)]);
+    }
+    let after = report(&lab.scenario);
+    assert!(!is_open(&after, &finding), "a name is not a fact");
+
+    lab.deviate(radio, channel, |entry| entry.rx_code = Some(tone(110.9)));
+    let after = report(&lab.scenario);
+    assert!(is_open(&after, &finding), "another tone is another fact");
+}
+
+#[test]
+fn renaming_everything_changes_no_facts() {
+    for page in pages() {
+        let before = report(&page.fires);
+        let ids: BTreeSet<ThingId> = before
+            .open
+            .iter()
+            .flat_map(|f| f.related.iter().copied().chain([f.subject]))
+            .collect();
+        let mut renamed = page.fires.clone();
+        for id in ids {
+            // Names of channels are facts to the checks that compare names.
+            let is_fact =
+                matches!(id, ThingId::Channel(_)) && ["P06", "P11"].contains(&&*page.code);
+            let Some(mut thing) = renamed.thing(id).filter(|_| !is_fact) else {
+                continue;
+            };
+            thing.name_mut().push_str(" bis");
+            renamed = renamed.apply(&[Edit::Replace(thing)]).unwrap();
+        }
+        let facts = |scenario: &Scenario| -> BTreeSet<_> {
+            report(scenario)
+                .open
+                .iter()
+                .map(|f| (f.id(), f.facts(|thing| scenario.key(thing))))
+                .collect()
+        };
+        assert_eq!(facts(&page.fires), facts(&renamed), "{}", page.code);
+    }
+}
