@@ -30,11 +30,12 @@ pub(super) fn draw(pen: &Pen, scene: &Scene<'_>, hearing: &Hearing) {
     for (from, to, both) in pairs {
         let there = hearing.arrival(from, to).is_some();
         let back = !both || hearing.arrival(to, from).is_some();
-        line(pen, scene, (from, to), both, there && back);
+        let ends = if both { 2 } else { 1 };
+        line(pen, scene, (from, to), ends, there && back);
     }
 }
 
-fn line(pen: &Pen, scene: &Scene<'_>, (from, to): (Party, Party), both: bool, met: bool) {
+fn line(pen: &Pen, scene: &Scene<'_>, (from, to): (Party, Party), ends: usize, met: bool) {
     let t = pen.t;
     let spot = |party: Party| -> Option<Pos2> {
         let rect = scene.layout.rect(ThingId::from(party))?;
@@ -54,7 +55,7 @@ fn line(pen: &Pen, scene: &Scene<'_>, (from, to): (Party, Party), both: bool, me
         pen.dashes(&flatten(curve), pen.line_width(1.8), 6.0, pair.ink);
     }
     pen.spot(b, 4.0, pair.ink);
-    if both {
+    if ends > 1 {
         pen.spot(a, 4.0, pair.ink);
     }
     let middle = sample(curve, 0.5);

@@ -119,7 +119,7 @@ static LIGHT: Tokens = Tokens {
     group_edge: hex(0x00d8_d3c8),
     text: hex(0x001d_2430),
     soft: hex(0x004c_5463),
-    faint: hex(0x0065_6c79),
+    faint: hex(0x005e_6572),
     accent: pair(0x0012_5d86, 0x00d9_eaf4),
     on_accent: hex(0x00ff_ffff),
     stops: pair(0x00a8_3c12, 0x00fa_e6dc),
