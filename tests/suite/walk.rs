@@ -89,7 +89,8 @@ fn from_the_shipped_incident_to_a_saved_plan_that_checks_the_same() {
     click_at(&mut window, apply);
     assert!(
         window
-            .query_by_label("Engine 21 hears Incident Command")
+            .query_all_by_label("Engine 21 hears Incident Command")
+            .next()
             .is_some()
     );
     window.key_press_modifiers(Modifiers::SHIFT, Key::T);
