@@ -1,1 +1,30 @@
-//! app (stub).
+//! The window: a board on which an incident's radios are laid out, and panels around it.
+//!
+//! Three kinds of state, never mixed: the [`Document`] (saved, undone), `UiState` (the window's own)
+//! and `Derived` (all that follows). Views read a `ViewCtx` and push `Action`s; `run` drains them in
+//! one place; `effects` is the only way to dialogs, disk and clock. Nothing here computes a fact of
+//! radio: it is read off the derived picture.
+
+mod action;
+mod application;
+mod board;
+mod command;
+mod derived;
+mod effects;
+mod files;
+mod panels;
+mod run;
+mod shelf;
+mod start;
+mod state;
+mod theme;
+mod view;
+mod words;
+
+pub use application::Application;
+pub use effects::{Answer, Ask, Chooser, Effects};
+pub use start::run;
+pub use theme::install as install_theme;
+
+#[cfg(doc)]
+use crate::history::Document;

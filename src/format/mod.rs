@@ -5,6 +5,7 @@
 //! layout. RON and JSON carry the same structure, described by the types of [`v1`]; older layouts are
 //! brought up to date by `migrate` before they are decoded.
 
+mod convert;
 mod decode;
 mod encode;
 mod lower;

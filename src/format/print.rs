@@ -3,7 +3,7 @@
 //! One tree has one text. The root, its lists and the things in them take a line for each field or
 //! item; whatever is deeper stays on one line where it fits.
 
-use std::fmt::{self, Write as _};
+use std::fmt;
 
 use super::Syntax;
 use super::tree::{Field, Node, Value};
@@ -151,8 +151,8 @@ impl Printer {
     }
 
     fn format(&mut self, text: fmt::Arguments<'_>) {
-        // Writing to a string cannot fail.
-        drop(self.out.write_fmt(text));
+        let text = text.to_string();
+        self.out.push_str(&text);
     }
 
     fn text(&mut self, text: &str) {

@@ -5,6 +5,7 @@
 
 use crate::model::{self, Scenario, ThingId};
 
+use super::convert::{access_code_of, carrier_of, encryption_of, keying_of};
 use super::v1::{self, GroupKey, Khz, Mhz, PortKey};
 
 /// Fills the file's types from a scenario.
@@ -167,8 +168,8 @@ impl Filler<'_> {
             key: t.key.clone(),
             name: name(&t.name, &t.key),
             system: self.key(t.system),
-            carrier: carrier(t.carrier),
-            encryption: encryption(t.protection),
+            carrier: carrier_of(t.carrier),
+            encryption: encryption_of(t.protection),
             encrypted_only: t.encrypted_only,
             purpose: t.purpose.map(Into::into),
             notes: t.notes.clone(),
@@ -214,12 +215,12 @@ impl Filler<'_> {
             label: p.label.clone(),
             rx_mhz: p.rx.map(Mhz),
             tx_mhz: p.tx.map(Mhz),
-            rx_code: p.rx_code.map(access_code),
-            tx_code: p.tx_code.map(access_code),
+            rx_code: p.rx_code.map(access_code_of),
+            tx_code: p.tx_code.map(access_code_of),
             mode: p.mode.map(Into::into),
             bandwidth_khz: p.bandwidth_hz.map(|hertz| Khz { hertz }),
             group: p.group,
-            encryption: p.protection.map(encryption),
+            encryption: p.protection.map(encryption_of),
             encrypted_only: p.encrypted_only,
             secure: p.secure,
             receive_only: p.receive_only,
@@ -246,12 +247,7 @@ impl Filler<'_> {
                 kind: p.kind.into(),
                 connector: p.connector.clone(),
                 buffer_ms: p.buffer_ms,
-                keying: match p.keying {
-                    model::Keying::PttLine => v1::Keying::PttLine,
-                    model::Keying::VoiceOperated { attack_ms, hang_ms } => {
-                        v1::Keying::VoiceOperated { attack_ms, hang_ms }
-                    }
-                },
+                keying: keying_of(p.keying),
                 level: p.level.into(),
                 at: self.at(model::PortRef {
                     gateway: t.id,
@@ -462,56 +458,5 @@ impl Filler<'_> {
             ThingId::Stock(_) => v1::Subject::Stock(key()),
             ThingId::Agreement(_) => v1::Subject::Agreement(key()),
         }
-    }
-}
-
-fn carrier(carrier: model::Carrier) -> v1::Carrier {
-    match carrier {
-        model::Carrier::Conventional(c) => v1::Carrier::Frequencies {
-            rx_mhz: Mhz(c.rx),
-            tx_mhz: (c.tx != c.rx).then_some(Mhz(c.tx)),
-            rx_code: access_code(c.rx_code),
-            tx_code: access_code(c.tx_code),
-            mode: c.mode.into(),
-            mixed: c.mixed,
-            bandwidth_khz: Khz {
-                hertz: c.bandwidth_hz,
-            },
-        },
-        model::Carrier::Grouped { group, mode } => v1::Carrier::Group {
-            number: group,
-            mode: mode.into(),
-        },
-    }
-}
-
-fn access_code(code: model::AccessCode) -> v1::AccessCode {
-    match code {
-        model::AccessCode::None => v1::AccessCode::NoCode,
-        model::AccessCode::Ctcss(tone) => v1::AccessCode::Ctcss(v1::Hz(tone)),
-        model::AccessCode::Dcs { code, inverted } => {
-            let code = v1::Octal(code);
-            if inverted {
-                v1::AccessCode::DcsInverted(code)
-            } else {
-                v1::AccessCode::Dcs(code)
-            }
-        }
-        model::AccessCode::Nac(nac) => v1::AccessCode::Nac(v1::Hex(nac)),
-    }
-}
-
-fn encryption(protection: model::Protection) -> v1::Encryption {
-    let cipher = |key: model::KeyRef| v1::Cipher(key.algorithm);
-    match protection {
-        model::Protection::Clear => v1::Encryption::Clear,
-        model::Protection::Optional(key) => v1::Encryption::Optional {
-            algorithm: cipher(key),
-            number: key.number,
-        },
-        model::Protection::Always(key) => v1::Encryption::Always {
-            algorithm: cipher(key),
-            number: key.number,
-        },
     }
 }

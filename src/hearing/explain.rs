@@ -62,7 +62,7 @@ impl Explainer<'_> {
     /// Explains how the message gets to a party, or `None` when it does not.
     pub(super) fn path(&self, to: Party) -> Option<Path> {
         let ear = Node::Ear(self.net.habit_of(to)?);
-        let arrival = self.walker.arrival(self.net.habit_of(to)?)?;
+        let arrival = self.walker.label(ear)?.cost.arrival();
         let mut chain: Vec<(Node, Label)> = Vec::new();
         let mut node = Some(ear);
         while let Some(here) = node {

@@ -13,11 +13,13 @@
 //! message keys at once depends on order and luck, so it is a finding and not a missing pair. Only a
 //! system with no talk path at all carries nothing.
 
+mod build;
 mod explain;
 pub mod loops;
 mod network;
 pub mod path;
 mod reach;
+mod reached;
 pub mod rules;
 pub mod why_not;
 
@@ -32,8 +34,9 @@ pub use path::{Arrival, Path, Secrecy, Step, StepKind};
 pub use why_not::{Change, WhyNot};
 
 use explain::Explainer;
-use network::{HabitIx, Hearer, Network, Output};
-use reach::{Node, Walker};
+use network::{Hearer, Network, Output};
+use reach::{Cost, Node, Walker};
+use reached::Reach;
 use rules::Spot;
 
 /// Who hears whom in one phase.
@@ -41,8 +44,7 @@ use rules::Spot;
 pub struct Hearing {
     phase: Option<PhaseId>,
     net: Network,
-    /// For each habit, the habits that hear it and what arrives; sorted by habit.
-    reach: Vec<Vec<(HabitIx, Arrival)>>,
+    reach: Reach,
     loops: Vec<Loop>,
 }
 
@@ -71,29 +73,14 @@ pub struct Spread {
 impl Hearing {
     /// Derives who hears whom in a phase; empty when there is no such phase.
     ///
-    /// Complexity: one cheapest-way walk for each distinct habit over the part of the network that
-    /// its message reaches; the number of units with the same habit does not matter.
+    /// Complexity: one cheapest-way walk for each distinct thing that anybody sends, over the part of
+    /// the network it reaches; the number of units with the same habit does not matter.
     pub fn derive(scenario: &Scenario, phase: PhaseId) -> Self {
         let Some(found) = scenario.phases.get(phase) else {
             return Self::default();
         };
-        let net = Network::build(scenario, found);
-        let mut walker = Walker::new(&net);
-        let reach = (0..net.habits.len() as HabitIx)
-            .map(|speaker| {
-                walker.walk(speaker);
-                let mut heard: Vec<(HabitIx, Arrival)> = walker
-                    .touched()
-                    .iter()
-                    .filter_map(|node| match node {
-                        Node::Ear(habit) => Some((*habit, walker.arrival(*habit)?)),
-                        Node::Air(_) | Node::In(_) => None,
-                    })
-                    .collect();
-                heard.sort_unstable_by_key(|(habit, _)| *habit);
-                heard
-            })
-            .collect();
+        let net = build::network(scenario, found);
+        let reach = Reach::of(&net);
         let loops = loops::find(&net);
         Self {
             phase: Some(phase),
@@ -113,10 +100,8 @@ impl Hearing {
         if from == to {
             return None;
         }
-        let heard = self.reach.get(self.net.habit_of(from)? as usize)?;
-        let to = self.net.habit_of(to)?;
-        let place = heard.binary_search_by_key(&to, |(habit, _)| *habit).ok()?;
-        heard.get(place).map(|(_, arrival)| *arrival)
+        let (from, to) = (self.net.habit_of(from)?, self.net.habit_of(to)?);
+        self.reach.cost(&self.net, from, to).map(Cost::arrival)
     }
 
     /// Lists everybody who hears `from`, with what arrives, in the order of their ids.
@@ -124,13 +109,15 @@ impl Hearing {
         let Some(habit) = self.net.habit_of(from) else {
             return Vec::new();
         };
-        let mut all: Vec<(Party, Arrival)> = self.reach[habit as usize]
-            .iter()
-            .flat_map(|(heard, arrival)| {
-                self.net.habits[*heard as usize]
+        let mut all: Vec<(Party, Arrival)> = self
+            .reach
+            .habits_hearing(&self.net, habit)
+            .into_iter()
+            .flat_map(|(heard, cost)| {
+                self.net.habits[heard as usize]
                     .members
                     .iter()
-                    .map(|number| (self.net.parties[*number as usize], *arrival))
+                    .map(move |number| (self.net.parties[*number as usize], cost.arrival()))
             })
             .filter(|(party, _)| *party != from)
             .collect();
@@ -140,13 +127,22 @@ impl Hearing {
 
     /// Tells whether anybody at all hears `from`.
     pub fn is_heard(&self, from: Party) -> bool {
-        let Some(habit) = self.net.habit_of(from) else {
-            return false;
-        };
-        let alone = self.net.habits[habit as usize].members.len() < 2;
-        self.reach[habit as usize]
-            .iter()
-            .any(|(heard, _)| *heard != habit || !alone)
+        self.net
+            .habit_of(from)
+            .is_some_and(|h| self.reach.is_heard(h))
+    }
+
+    /// Tells whether `party` hears anybody at all.
+    pub fn hears_anybody(&self, party: Party) -> bool {
+        self.net
+            .habit_of(party)
+            .is_some_and(|h| self.reach.hears_anybody(h))
+    }
+
+    /// Lists the pairs that are heard one way only, as indices into [`Hearing::alike`]: the first
+    /// is heard by the second, other than by scanning, and does not hear it.
+    pub fn one_way_pairs(&self) -> Vec<(usize, usize)> {
+        self.reach.one_way_pairs(&self.net)
     }
 
     /// Lists groups of parties who send and hear alike; each list is sorted.
@@ -161,26 +157,6 @@ impl Hearing {
                     .collect()
             })
             .collect()
-    }
-
-    /// Returns the place in [`Hearing::alike`] of the list a party stands in.
-    pub fn alike_of(&self, party: Party) -> Option<usize> {
-        self.net.habit_of(party).map(|habit| habit as usize)
-    }
-
-    /// Lists who hears the parties of one list of [`Hearing::alike`]: places in it, in order, and what
-    /// arrives there; the list itself stands for its members hearing each other, or a lone one itself.
-    pub fn heard_alike(&self, from: usize) -> impl Iterator<Item = (usize, Arrival)> + '_ {
-        let heard = self.reach.get(from).into_iter().flatten();
-        heard.map(|(habit, arrival)| (*habit as usize, *arrival))
-    }
-
-    /// Tells whether the parties of one list of [`Hearing::alike`] are heard by those of another.
-    pub fn is_heard_alike(&self, from: usize, to: usize) -> bool {
-        let heard = self.reach.get(from).map_or(&[][..], Vec::as_slice);
-        heard
-            .binary_search_by_key(&to, |(habit, _)| *habit as usize)
-            .is_ok()
     }
 
     /// Explains how `to` hears `from`; `None` when it does not.
@@ -305,8 +281,8 @@ impl Hearing {
         let Some(habit) = self.net.habit_of(from) else {
             return taken;
         };
-        let mut walker = Walker::new(&self.net);
-        walker.walk(habit);
+        let mut walker = Walker::new(&self.net, false);
+        walker.walk(self.net.sources(habit));
         let mut spots: Vec<Spot> = walker
             .touched()
             .iter()
@@ -404,8 +380,8 @@ impl Hearing {
         ) else {
             return Vec::new();
         };
-        let mut walker = Walker::new(&self.net);
-        walker.walk(habit);
+        let mut walker = Walker::new(&self.net, true);
+        walker.walk(self.net.sources(habit));
         let clear_listeners = explain::clear_listeners(&self.net, &walker);
         let explainer = Explainer {
             scenario,

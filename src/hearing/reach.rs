@@ -28,26 +28,56 @@ pub(super) struct Cost {
     pub(super) clipped_ms: u32,
     pub(super) codecs: u16,
     pub(super) hops: u16,
+    /// Hops that left a box in clear.
+    pub(super) clear: u16,
 }
 
 impl Cost {
-    fn then(self, step: Self) -> Self {
+    /// One hop, encrypted or not.
+    fn hop(protected: bool) -> Self {
+        Self {
+            hops: 1,
+            clear: u16::from(!protected),
+            ..Self::default()
+        }
+    }
+
+    /// What hearing an emission adds.
+    pub(super) fn hearing(by_scan: bool) -> Self {
+        Self {
+            scans: u16::from(by_scan),
+            hops: 1,
+            ..Self::default()
+        }
+    }
+
+    /// What arrives at the price.
+    pub(super) fn arrival(self) -> Arrival {
+        Arrival {
+            by_scan: self.scans > 0,
+            delay_ms: self.delay_ms,
+            clipped_ms: self.clipped_ms,
+            codec_passes: self.codecs,
+            encrypted: self.clear == 0,
+        }
+    }
+
+    pub(super) fn then(self, step: Self) -> Self {
         Self {
             scans: self.scans.saturating_add(step.scans),
             delay_ms: self.delay_ms.saturating_add(step.delay_ms),
             clipped_ms: self.clipped_ms.saturating_add(step.clipped_ms),
             codecs: self.codecs.saturating_add(step.codecs),
             hops: self.hops.saturating_add(step.hops),
+            clear: self.clear.saturating_add(step.clear),
         }
     }
 }
 
 /// How a message got to a node.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) struct Label {
     pub(super) cost: Cost,
-    /// Every hop so far that left a box was encrypted.
-    pub(super) encrypted: bool,
     /// The node before; `None` when the speaker is.
     pub(super) before: Option<Node>,
     /// The port it left by, when the node before is an entry.
@@ -63,61 +93,61 @@ pub(super) struct Walker<'a> {
     queue: BinaryHeap<Reverse<(Cost, Node)>>,
     /// Nodes reached in this round.
     touched: Vec<Node>,
+    /// Whether ears that hear a radio are walked to; the derivation works them out from the air.
+    ears: bool,
 }
 
-const BLANK: Label = Label {
-    cost: Cost {
-        scans: 0,
-        delay_ms: 0,
-        clipped_ms: 0,
-        codecs: 0,
-        hops: 0,
-    },
-    encrypted: true,
-    before: None,
-    left_by: None,
-};
+/// Where a message starts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Source {
+    /// A radio that sends this.
+    Radio(EmissionIx),
+    /// The person at this port.
+    Person(EntryIx),
+}
 
 impl<'a> Walker<'a> {
-    pub(super) fn new(net: &'a Network) -> Self {
+    pub(super) fn new(net: &'a Network, ears: bool) -> Self {
         let nodes = net.emissions.len() + net.entries.len() + net.habits.len();
         Self {
             net,
-            labels: vec![(0, BLANK); nodes],
+            labels: vec![(0, Label::default()); nodes],
             round: 0,
             queue: BinaryHeap::new(),
             touched: Vec::new(),
+            ears,
         }
     }
 
-    /// Walks everywhere a message of this habit gets.
+    /// Walks everywhere a message gets that starts at any of the sources.
     ///
     /// Complexity: O((V + E) log V) over the part of the network that is reached.
-    pub(super) fn walk(&mut self, speaker: HabitIx) {
+    pub(super) fn walk(&mut self, sources: impl IntoIterator<Item = Source>) {
         self.round += 1;
         self.touched.clear();
         let net = self.net;
-        let habit = &net.habits[speaker as usize];
-        for (emission, _) in &habit.emissions {
-            self.onto_air(BLANK, None, None, *emission, Cost::default());
-        }
-        for entry in &habit.entries {
-            let (latency_ms, coded, open) = match net.entry(*entry).output {
-                Output::Person {
-                    latency_ms,
-                    coded,
-                    open,
-                    ..
-                } => (latency_ms, coded, open),
-                Output::Donor { .. } | Output::Tie { .. } => continue,
-            };
-            let step = Cost {
-                delay_ms: latency_ms,
-                codecs: u16::from(coded),
-                hops: 1,
-                ..Cost::default()
-            };
-            self.offer(BLANK, None, None, Node::In(*entry), step, !open);
+        for source in sources {
+            match source {
+                Source::Radio(emission) => {
+                    self.onto_air(Cost::default(), None, None, emission, Cost::default());
+                }
+                Source::Person(entry) => {
+                    if let Output::Person {
+                        latency_ms,
+                        coded,
+                        open,
+                        ..
+                    } = net.entry(entry).output
+                    {
+                        let step = Cost {
+                            delay_ms: latency_ms,
+                            codecs: u16::from(coded),
+                            ..Cost::hop(!open)
+                        };
+                        self.offer(Cost::default(), None, None, Node::In(entry), step);
+                    }
+                }
+            }
         }
         while let Some(Reverse((cost, node))) = self.queue.pop() {
             let Some(label) = self.label(node) else {
@@ -127,8 +157,8 @@ impl<'a> Walker<'a> {
                 continue;
             }
             match node {
-                Node::Air(emission) => self.spread_air(label, emission),
-                Node::In(entry) => self.spread_group(label, entry),
+                Node::Air(emission) => self.spread_air(cost, emission),
+                Node::In(entry) => self.spread_group(cost, entry),
                 Node::Ear(_) => {}
             }
         }
@@ -145,43 +175,28 @@ impl<'a> Walker<'a> {
         &self.touched
     }
 
-    /// Returns what arrives at a habit.
-    pub(super) fn arrival(&self, habit: HabitIx) -> Option<Arrival> {
-        self.label(Node::Ear(habit)).map(|label| Arrival {
-            by_scan: label.cost.scans > 0,
-            delay_ms: label.cost.delay_ms,
-            clipped_ms: label.cost.clipped_ms,
-            codec_passes: label.cost.codecs,
-            encrypted: label.encrypted,
-        })
-    }
-
-    fn spread_air(&mut self, label: Label, emission: EmissionIx) {
+    fn spread_air(&mut self, cost: Cost, emission: EmissionIx) {
         let net = self.net;
         let here = Some(Node::Air(emission));
         for repeated in &net.repeated[emission as usize] {
+            let sent = net.emission(*repeated);
             let step = Cost {
-                delay_ms: net.emission(*repeated).latency_ms,
-                hops: 1,
-                ..Cost::default()
+                delay_ms: sent.latency_ms,
+                ..Cost::hop(sent.signal.key.is_some())
             };
-            self.offer(label, here, None, Node::Air(*repeated), step, true);
+            self.offer(cost, here, None, Node::Air(*repeated), step);
         }
         for (hearer, by_scan) in &net.hearers[emission as usize] {
-            let step = Cost {
-                scans: u16::from(*by_scan),
-                hops: 1,
-                ..Cost::default()
-            };
             let node = match hearer {
                 Hearer::Entry(entry) => Node::In(*entry),
-                Hearer::Habit(habit) => Node::Ear(*habit),
+                Hearer::Habit(habit) if self.ears => Node::Ear(*habit),
+                Hearer::Habit(_) => continue,
             };
-            self.offer(label, here, None, node, step, true);
+            self.offer(cost, here, None, node, Cost::hearing(*by_scan));
         }
     }
 
-    fn spread_group(&mut self, label: Label, entry: EntryIx) {
+    fn spread_group(&mut self, cost: Cost, entry: EntryIx) {
         let net = self.net;
         let here = Some(Node::In(entry));
         for out in net.outputs(entry) {
@@ -189,16 +204,13 @@ impl<'a> Walker<'a> {
             let leave = Cost {
                 delay_ms: port.leave_ms,
                 clipped_ms: port.clipped_ms,
-                hops: 1,
                 ..Cost::default()
             };
             match port.output {
                 Output::Donor {
                     emission: Some(emission),
                     ..
-                } => {
-                    self.onto_air(label, here, Some(out), emission, leave);
-                }
+                } => self.onto_air(cost, here, Some(out), emission, leave),
                 Output::Donor { emission: None, .. } | Output::Tie { other: None, .. } => {}
                 Output::Person {
                     habit,
@@ -210,16 +222,9 @@ impl<'a> Walker<'a> {
                     let call = Cost {
                         delay_ms: latency_ms,
                         codecs: u16::from(coded),
-                        ..Cost::default()
+                        ..Cost::hop(!open)
                     };
-                    self.offer(
-                        label,
-                        here,
-                        Some(out),
-                        Node::Ear(habit),
-                        leave.then(call),
-                        !open,
-                    );
+                    self.offer(cost, here, Some(out), Node::Ear(habit), leave.then(call));
                 }
                 Output::Tie {
                     other: Some(other),
@@ -230,16 +235,9 @@ impl<'a> Walker<'a> {
                     let tie = Cost {
                         delay_ms: latency_ms,
                         codecs: u16::from(coded),
-                        ..Cost::default()
+                        ..Cost::hop(encrypted)
                     };
-                    self.offer(
-                        label,
-                        here,
-                        Some(out),
-                        Node::In(other),
-                        leave.then(tie),
-                        encrypted,
-                    );
+                    self.offer(cost, here, Some(out), Node::In(other), leave.then(tie));
                 }
             }
         }
@@ -247,7 +245,7 @@ impl<'a> Walker<'a> {
 
     fn onto_air(
         &mut self,
-        label: Label,
+        cost: Cost,
         before: Option<Node>,
         left_by: Option<EntryIx>,
         emission: EmissionIx,
@@ -257,52 +255,40 @@ impl<'a> Walker<'a> {
         let air = Cost {
             delay_ms: sent.latency_ms,
             codecs: u16::from(sent.signal.mode.is_digital()),
-            hops: 1,
-            ..Cost::default()
+            ..Cost::hop(sent.signal.key.is_some())
         };
-        let protected = sent.signal.key.is_some();
-        self.offer(
-            label,
-            before,
-            left_by,
-            Node::Air(emission),
-            leave.then(air),
-            protected,
-        );
+        self.offer(cost, before, left_by, Node::Air(emission), leave.then(air));
     }
 
     fn offer(
         &mut self,
-        label: Label,
+        cost: Cost,
         before: Option<Node>,
         left_by: Option<EntryIx>,
         node: Node,
         step: Cost,
-        protected: bool,
     ) {
-        let cost = label.cost.then(step);
+        let cost = cost.then(step);
         let index = self.index(node);
         let Some(slot) = self.labels.get_mut(index) else {
             return;
         };
-        if slot.0 == self.round {
-            if slot.1.cost <= cost {
-                return;
-            }
-        } else {
+        let is_first = slot.0 != self.round;
+        if !is_first && slot.1.cost <= cost {
+            return;
+        }
+        let label = Label {
+            cost,
+            before,
+            left_by,
+        };
+        *slot = (self.round, label);
+        if is_first {
             self.touched.push(node);
         }
-        let encrypted = label.encrypted && protected;
-        *slot = (
-            self.round,
-            Label {
-                cost,
-                encrypted,
-                before,
-                left_by,
-            },
-        );
-        self.queue.push(Reverse((cost, node)));
+        if !matches!(node, Node::Ear(_)) {
+            self.queue.push(Reverse((cost, node)));
+        }
     }
 
     fn index(&self, node: Node) -> usize {

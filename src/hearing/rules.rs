@@ -201,8 +201,22 @@ pub fn tuner_of(radio: &Radio, entry: &Programmed, channel: &Channel) -> Result<
     }
 }
 
+/// Tells whether a receiver hears a signal: whether [`reception_faults`] has nothing to say.
+pub fn hears(tuner: &Tuner, keys: &BTreeSet<KeyRef>, signal: &Signal) -> bool {
+    tuner.spot == signal.spot
+        && takes_mode(tuner.mode, tuner.mixed, signal.mode)
+        && opens(tuner.code, signal)
+        && match signal.key {
+            Some(key) => keys.contains(&key),
+            None => !tuner.encrypted_only,
+        }
+}
+
 /// Lists every rule that keeps a receiver from hearing a signal; none when it hears (rules 2, 4).
 pub fn reception_faults(tuner: &Tuner, keys: &BTreeSet<KeyRef>, signal: &Signal) -> Vec<Fault> {
+    if hears(tuner, keys, signal) {
+        return Vec::new();
+    }
     let mut faults = Vec::new();
     if tuner.spot != signal.spot {
         faults.push(Fault::Elsewhere {

@@ -39,16 +39,20 @@ pub fn connect(
 ) -> Result<Connection, String> {
     let phase = scenario.phases.get(phase).ok_or("there is no such phase")?;
     let on = Joiner { scenario, phase };
-    match on.one_way(from, to) {
-        Some(answer) => answer,
-        None => on.one_way(to, from).unwrap_or_else(|| {
+    let answer = on
+        .one_way(from, to)
+        .or_else(|| on.one_way(to, from))
+        .unwrap_or_else(|| {
             Err(format!(
                 "a {} and a {} are not joined directly",
                 from.kind(),
                 to.kind()
             ))
-        }),
+        })?;
+    if answer.edits.iter().all(|edit| on.is_so(edit)) {
+        return Err("they are joined so already".to_owned());
     }
+    Ok(answer)
 }
 
 /// Programs a channel into a radio unless it is there, and selects it.
@@ -125,6 +129,19 @@ struct Joiner<'a> {
 }
 
 impl Joiner<'_> {
+    /// Tells whether an edit would change nothing.
+    fn is_so(&self, edit: &Edit) -> bool {
+        match edit {
+            Edit::Replace(thing) => self.scenario.thing(thing.id()).as_ref() == Some(thing),
+            Edit::Hold { radio, unit } => self
+                .scenario
+                .radios
+                .get(*radio)
+                .is_some_and(|r| r.held_by == *unit),
+            _ => false,
+        }
+    }
+
     /// Answers for one order of the pair; `None` when the other order has to be asked.
     fn one_way(&self, from: ThingId, to: ThingId) -> Option<Result<Connection, String>> {
         use ThingId as T;

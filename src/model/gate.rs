@@ -58,6 +58,9 @@ impl Scenario {
     }
 }
 
+type Switches = BTreeMap<PortRef, u8>;
+type Attachments = BTreeMap<PortRef, Attachment>;
+
 struct Gate {
     scenario: Scenario,
     /// Keys in use, gathered for a kind when the first thing of it is added.
@@ -442,7 +445,7 @@ impl Gate {
                 continue;
             };
             let is_tie = thing.kind() == Kind::Tie;
-            let most = if is_tie { 1 } else { 0 };
+            let most = usize::from(is_tie);
             let same_box = is_tie && rest.iter().any(|p| p.gateway == first.gateway);
             if rest.len() > most || same_box {
                 return Err(refused(format!(
@@ -642,11 +645,7 @@ impl Gate {
                     .is_some_and(|tie| tie.kind.port_kind() == socket.kind),
             }
         };
-        let keep: Vec<(
-            PhaseId,
-            BTreeMap<PortRef, u8>,
-            BTreeMap<PortRef, Attachment>,
-        )> = self
+        let keep: Vec<(PhaseId, Switches, Attachments)> = self
             .scenario
             .phases
             .iter()

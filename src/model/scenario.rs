@@ -9,7 +9,7 @@ use super::id::{ChannelId, Party, PhaseId, PortRef, RadioId, TalkGroupRef, Thing
 use super::people::{Agency, Agreement, Need, Unit};
 use super::phase::Phase;
 use super::radio::Radio;
-use super::thing::{Table, Thing};
+use super::thing::{Listed, Table, Thing};
 
 /// Title page of a scenario.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -176,9 +176,9 @@ impl Scenario {
             ThingId::TalkGroup(TalkGroupRef { gateway, group }) => {
                 format!("{} talk group {group}", gateway_name(gateway))
             }
-            other => self.thing(other).map_or_else(
+            other => self.labels(other).map_or_else(
                 || format!("missing {}", other.kind()),
-                |thing| thing.name().to_owned(),
+                |(_, name)| name.to_owned(),
             ),
         }
     }
@@ -193,9 +193,32 @@ impl Scenario {
             ThingId::TalkGroup(TalkGroupRef { gateway, group }) => {
                 format!("{}#{group}", gateway_key(gateway))
             }
-            other => self
-                .thing(other)
-                .map_or_else(|| "?".to_owned(), |t| t.key().to_owned()),
+            other => self.labels(other).map_or("?", |(key, _)| key).to_owned(),
+        }
+    }
+
+    /// Returns key and name of a thing that has its own.
+    fn labels(&self, id: ThingId) -> Option<(&str, &str)> {
+        fn of<T: Listed>(table: &Table<T>, id: T::Id) -> Option<(&str, &str)> {
+            table.get(id).map(|thing| (thing.key(), thing.name()))
+        }
+        match id {
+            ThingId::Phase(id) => of(&self.phases, id),
+            ThingId::Agency(id) => of(&self.agencies, id),
+            ThingId::Unit(id) => of(&self.units, id),
+            ThingId::System(id) => of(&self.systems, id),
+            ThingId::Channel(id) => of(&self.channels, id),
+            ThingId::Radio(id) => of(&self.radios, id),
+            ThingId::Gateway(id) => of(&self.gateways, id),
+            ThingId::Tie(id) => of(&self.ties, id),
+            ThingId::Telephone(id) => of(&self.telephones, id),
+            ThingId::Headset(id) => of(&self.headsets, id),
+            ThingId::Cable(id) => of(&self.cables, id),
+            ThingId::Site(id) => of(&self.sites, id),
+            ThingId::Need(id) => of(&self.needs, id),
+            ThingId::Stock(id) => of(&self.stock, id),
+            ThingId::Agreement(id) => of(&self.agreements, id),
+            ThingId::Port(_) | ThingId::TalkGroup(_) => None,
         }
     }
 

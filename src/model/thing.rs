@@ -121,7 +121,7 @@ things! {
 ///
 /// Rows are shared between copies, so that a snapshot for undo costs a pointer a row.
 /// Invariant: `rows` is sorted by id and no id stands twice.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Table<T> {
     rows: Vec<Arc<T>>,
 }

@@ -1,5 +1,7 @@
 //! Ranges of every field, in one place: the gate refuses by it, and the file reader reports by it.
 
+use std::fmt::Display;
+
 use super::air::{AccessCode, Carrier, Conventional, KeyRef, Protection};
 use super::gear::{Gateway, Keying};
 use super::thing::Thing;
@@ -90,7 +92,7 @@ pub fn field_problems(thing: &Thing) -> Vec<FieldProblem> {
 struct Fields(Vec<FieldProblem>);
 
 impl Fields {
-    fn add(&mut self, field: &'static str, found: impl ToString, expected: &str) {
+    fn add(&mut self, field: &'static str, found: impl Display, expected: &str) {
         self.0.push(FieldProblem {
             field,
             found: found.to_string(),

@@ -8,8 +8,8 @@ use std::sync::Arc;
 
 use crate::hearing::Hearing;
 use crate::model::{
-    Attachment, CableId, Channel, ChannelId, Phase, PhaseId, PortRef, Programmed, Radio, RadioId,
-    Scenario, TalkGroupRef,
+    Attachment, CableId, Channel, ChannelId, Gateway, Phase, PhaseId, PortRef, Programmed, Radio,
+    RadioId, Scenario, TalkGroupRef,
 };
 
 use roster::Roster;
@@ -165,6 +165,6 @@ impl Picture {
         self.scenario
             .gateways
             .iter()
-            .flat_map(|g| g.talk_group_refs())
+            .flat_map(Gateway::talk_group_refs)
     }
 }

@@ -21,9 +21,39 @@ pub struct Sample {
 }
 
 /// The shipped scenarios, the best one to begin with first.
-pub const SHIPPED: &[Sample] = &[Sample {
-    name: "Talk groups",
-    file_name: "talk-groups.ron",
-    about: "Teaches talk groups in three short steps on one gateway.",
-    text: include_str!("../../scenarios/talk-groups.ron"),
-}];
+pub const SHIPPED: &[Sample] = &[
+    Sample {
+        name: "Harrow Junction",
+        file_name: "incident.ron",
+        about: "A multi-agency incident planned in a hurry: find the mistakes and mend them.",
+        text: include_str!("../../scenarios/incident.ron"),
+    },
+    Sample {
+        name: "Harrow Junction, repaired",
+        file_name: "incident-repaired.ron",
+        about: "The same incident with every mistake mended.",
+        text: include_str!("../../scenarios/incident-repaired.ron"),
+    },
+    Sample {
+        name: "Talk groups",
+        file_name: "talk-groups.ron",
+        about: "Teaches talk groups in three short steps on one gateway.",
+        text: include_str!("../../scenarios/talk-groups.ron"),
+    },
+    Sample {
+        name: "Large exercise",
+        file_name: "large.ron",
+        about: "A generated exercise of 200 units, to see how a crowded plan behaves.",
+        text: include_str!("../../scenarios/large.ron"),
+    },
+];
+
+/// The size and seed of the shipped large scenario; a test holds the file to them.
+pub const LARGE: (Size, u64) = (
+    Size {
+        units: 200,
+        channels: 24,
+        gateways: 5,
+    },
+    7,
+);

@@ -106,13 +106,13 @@ fn of_code<'a>(report: &'a Report, code: &str) -> Vec<&'a Finding> {
 fn spelt(findings: &[&Finding]) -> String {
     let mut out = String::new();
     for finding in findings {
-        out.push_str(&format!("{} {}\n", finding.severity, finding.headline));
+        out.extend([&finding.severity.to_string(), " ", &finding.headline, "\n"]);
         for fix in &finding.fixes {
             let grade = match fix.grade {
                 Grade::Safe => "safe",
                 Grade::Ask => "ask",
             };
-            out.push_str(&format!("  {grade} {}\n", fix.title));
+            out.extend(["  ", grade, " ", &fix.title, "\n"]);
         }
     }
     out

@@ -17,11 +17,11 @@ pub(in crate::checks) struct Senders {
 /// Counts the senders of the channels that `wanted` picks; channels without any are left out.
 ///
 /// An entry counts when it is not for listening only and `is_plain` finds it as defined.
-pub(in crate::checks) fn of<'a>(
-    picture: &'a Picture,
+pub(in crate::checks) fn of(
+    picture: &Picture,
     wanted: impl Fn(&Channel) -> bool,
     is_plain: impl Fn(&Programmed) -> bool,
-) -> Vec<(&'a Channel, Senders)> {
+) -> Vec<(&Channel, Senders)> {
     let scenario = picture.scenario();
     let channels = scenario.channels.iter().filter(|c| wanted(c));
     let mut counts: BTreeMap<ChannelId, (&Channel, Senders)> =

@@ -38,20 +38,9 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
     if hearing.parties().len() < 2 {
         return;
     }
-    // By lists of parties who send and hear alike, so that a big net costs no more than a small one.
-    let alike = hearing.alike();
-    let mut hears = vec![false; alike.len()];
-    for (from, members) in alike.iter().enumerate() {
-        for (to, _) in hearing.heard_alike(from) {
-            if let Some(hears) = hears.get_mut(to) {
-                *hears |= to != from || members.len() > 1;
-            }
-        }
-    }
     for unit in scenario.units.iter() {
         let party = Party::Unit(unit.id);
-        let list = hearing.alike_of(party).and_then(|list| hears.get(list));
-        if list == Some(&true) || hearing.is_heard(party) {
+        if hearing.hears_anybody(party) || hearing.is_heard(party) {
             continue;
         }
         let radios = hearing.carried(unit.id).len();

@@ -47,11 +47,41 @@ type Alike = usize;
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let (scenario, hearing) = (picture.scenario(), picture.hearing());
     let groups = hearing.alike();
-    let mut tally = Tally::of(one_way_pairs(picture, &groups));
-    while let Some((worst, is_speaker, mine)) = tally.take_worst() {
-        let others: Vec<Party> = mine
+    let mut group_of: BTreeMap<Party, Alike> = BTreeMap::new();
+    if scenario.needs.iter().any(|n| n.way == Way::ListenOnly) {
+        for (number, group) in groups.iter().enumerate() {
+            group_of.extend(group.iter().map(|party| (*party, number)));
+        }
+    }
+    let wanted: BTreeSet<(Alike, Alike)> = scenario
+        .needs
+        .iter()
+        .filter(|n| n.way == Way::ListenOnly)
+        .flat_map(|n| {
+            n.from
+                .iter()
+                .flat_map(|a| n.to.iter().map(move |b| (*a, *b)))
+        })
+        .filter_map(|(a, b)| Some((*group_of.get(&a)?, *group_of.get(&b)?)))
+        .collect();
+    let mut mute: BTreeMap<Alike, bool> = BTreeMap::new();
+    let mut is_mute = |group: Alike| {
+        *mute.entry(group).or_insert_with(|| {
+            groups[group]
+                .first()
+                .is_none_or(|p| !hearing.is_heard(*p) && !can_send(picture, *p))
+        })
+    };
+    let mut pairs = Pairs::default();
+    for (from, to) in hearing.one_way_pairs() {
+        if !wanted.contains(&(from, to)) && !is_mute(to) {
+            pairs.add(from, to);
+        }
+    }
+    while let Some((worst, is_speaker, others)) = pairs.take_worst() {
+        let others: Vec<Party> = others
             .iter()
-            .flat_map(|other| groups[*other].iter().copied())
+            .flat_map(|g| groups[*g].iter().copied())
             .collect();
         for party in &groups[worst] {
             let name = scenario.name((*party).into());
@@ -83,81 +113,40 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
     }
 }
 
-/// Lists the one-way pairs among groups: the first speaks, the second hears and is not heard back.
-fn one_way_pairs(picture: &Picture, groups: &[Vec<Party>]) -> Vec<(Alike, Alike)> {
-    let (scenario, hearing) = (picture.scenario(), picture.hearing());
-    let wanted: BTreeSet<(Party, Party)> = scenario
-        .needs
-        .iter()
-        .filter(|n| n.way == Way::ListenOnly)
-        .flat_map(|n| {
-            n.from
-                .iter()
-                .flat_map(|a| n.to.iter().map(move |b| (*a, *b)))
-        })
-        .collect();
-    // A group that nobody hears counts when it could transmit: a pager is meant to be silent.
-    let answers: Vec<bool> = groups
-        .iter()
-        .filter_map(|group| group.first())
-        .map(|first| hearing.is_heard(*first) || can_send(picture, *first))
-        .collect();
-    let mut pairs = Vec::new();
-    for (from, group) in groups.iter().enumerate() {
-        let Some(speaker) = group.first() else {
-            continue;
-        };
-        for (to, arrival) in hearing.heard_alike(from) {
-            if to == from || arrival.by_scan || hearing.is_heard_alike(to, from) {
-                continue;
-            }
-            let hearers = groups.get(to).map_or(&[][..], Vec::as_slice);
-            let is_wanted = hearers.iter().all(|p| wanted.contains(&(*speaker, *p)));
-            if !is_wanted && answers.get(to) == Some(&true) {
-                pairs.push((from, to));
-            }
-        }
-    }
-    pairs
+/// One-way pairs by either end, the end with most pairs first.
+///
+/// Invariant: `most` has every end once, under the number of pairs it has in `ends`.
+#[derive(Default)]
+struct Pairs {
+    ends: BTreeMap<(Alike, bool), BTreeSet<Alike>>,
+    most: BTreeSet<(usize, Reverse<Alike>, bool)>,
 }
 
-/// The pairs not yet told, by either side.
-struct Tally {
-    /// For each group, as speaker or as hearer, the other sides of its pairs.
-    sides: BTreeMap<(Alike, bool), BTreeSet<Alike>>,
-    /// The keys of `sides` by how many pairs they have; the last has most, the lower key among equals.
-    ranks: BTreeSet<(usize, Reverse<(Alike, bool)>)>,
-}
-
-impl Tally {
-    fn of(pairs: Vec<(Alike, Alike)>) -> Self {
-        let mut sides: BTreeMap<(Alike, bool), BTreeSet<Alike>> = BTreeMap::new();
-        for (from, to) in pairs {
-            sides.entry((from, true)).or_default().insert(to);
-            sides.entry((to, false)).or_default().insert(from);
-        }
-        let ranks = sides
-            .iter()
-            .map(|(key, others)| (others.len(), Reverse(*key)))
-            .collect();
-        Self { sides, ranks }
+impl Pairs {
+    fn add(&mut self, speaker: Alike, hearer: Alike) {
+        self.change((speaker, true), |others| others.insert(hearer));
+        self.change((hearer, false), |others| others.insert(speaker));
     }
 
-    /// Takes out the group with most pairs: itself, whether it speaks in them, and the other sides.
+    /// Takes out the end with most pairs: who, whether it is the speaker, and the other ends.
     fn take_worst(&mut self) -> Option<(Alike, bool, BTreeSet<Alike>)> {
-        let (_, Reverse((worst, is_speaker))) = self.ranks.pop_last()?;
-        let others = self.sides.remove(&(worst, is_speaker))?;
+        let (_, Reverse(worst), is_speaker) = self.most.pop_last()?;
+        let others = self.ends.remove(&(worst, is_speaker))?;
         for other in &others {
-            let key = (*other, !is_speaker);
-            if let Some(side) = self.sides.get_mut(&key) {
-                self.ranks.remove(&(side.len(), Reverse(key)));
-                side.remove(&worst);
-                if !side.is_empty() {
-                    self.ranks.insert((side.len(), Reverse(key)));
-                }
-            }
+            self.change((*other, !is_speaker), |back| back.remove(&worst));
         }
         Some((worst, is_speaker, others))
+    }
+
+    fn change(&mut self, end: (Alike, bool), change: impl FnOnce(&mut BTreeSet<Alike>) -> bool) {
+        let others = self.ends.entry(end).or_default();
+        self.most.remove(&(others.len(), Reverse(end.0), end.1));
+        change(others);
+        if others.is_empty() {
+            self.ends.remove(&end);
+        } else {
+            self.most.insert((others.len(), Reverse(end.0), end.1));
+        }
     }
 }
 

@@ -117,7 +117,6 @@ pub enum Keying {
 }
 
 impl Keying {
-    #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde passes references")]
     fn is_ptt_line(&self) -> bool {
         *self == Self::PttLine
     }

@@ -39,7 +39,6 @@ macro_rules! words {
 macro_rules! usual {
     ($($name:ident => $word:ident,)+) => {
         $(
-            #[expect(clippy::derivable_impls, reason = "the usual words stand together below")]
             impl Default for $name {
                 fn default() -> Self {
                     Self::$word
@@ -48,7 +47,6 @@ macro_rules! usual {
 
             impl $name {
                 /// Tells whether the word is the one taken where a file gives none.
-                #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde passes references")]
                 pub(in crate::format) fn is_usual(&self) -> bool {
                     *self == Self::$word
                 }

@@ -366,12 +366,7 @@ impl Maker<'_> {
         }
     }
 
-    fn entry_change(
-        radio: &Radio,
-        entry: &Programmed,
-        reason: String,
-        title: String,
-    ) -> Change {
+    fn entry_change(radio: &Radio, entry: &Programmed, reason: String, title: String) -> Change {
         Change {
             reason,
             title,

@@ -185,7 +185,7 @@ proptest! {
         }
         let pairs = pairs(&lab.scenario, lab.phase);
         prop_assert!(pairs.iter().all(|(a, b)| pairs.contains(&(*b, *a))));
-        let joined = groups.iter().filter(|g| **g == 1).count();
+        let joined = groups.iter().filter(|group| matches!(group, 1)).count();
         prop_assert!(pairs.len() >= joined * joined.saturating_sub(1));
     }
 }

@@ -1,7 +1,7 @@
 //! Who hears whom: the rules, the traps, the laws, and an independent reference.
 
 mod laws;
-mod random;
+pub(crate) mod random;
 mod reference;
 mod rules;
 mod traps;

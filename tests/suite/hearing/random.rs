@@ -29,7 +29,7 @@ impl Dice<'_> {
 }
 
 /// A strategy for scenarios; the bytes are kept so that a failure can be replayed.
-pub(super) fn scenarios() -> impl Strategy<Value = Vec<u8>> {
+pub(crate) fn scenarios() -> impl Strategy<Value = Vec<u8>> {
     proptest::collection::vec(any::<u8>(), 40..400)
 }
 
@@ -44,7 +44,7 @@ fn code(dice: &mut Dice<'_>, mode: Mode) -> AccessCode {
 }
 
 /// Lays a scenario by the dice.
-pub(super) fn lay(bytes: &[u8]) -> Lab {
+pub(crate) fn lay(bytes: &[u8]) -> Lab {
     let mut dice = Dice { bytes, at: 0 };
     let mut lab = Lab::new();
     let systems = [
@@ -98,7 +98,7 @@ pub(super) fn lay(bytes: &[u8]) -> Lab {
         channels.push(lab.channel_of(&format!("C{number}"), system, carrier, protection));
     }
     let radio = |lab: &mut Lab, dice: &mut Dice<'_>, name: &str, unit| {
-        let set: BTreeSet<_> = (0..1 + dice.below(3))
+        let set: BTreeSet<_> = (0..=dice.below(3))
             .map(|_| channels[dice.below(channels.len())])
             .collect();
         let list: Vec<_> = set.into_iter().collect();
@@ -164,7 +164,7 @@ pub(super) fn lay(bytes: &[u8]) -> Lab {
     };
     for number in 0..3 + dice.below(3) {
         let unit = lab.unit(&format!("U{number}"));
-        for extra in 0..1 + usize::from(dice.one_in(3)) {
+        for extra in 0..=usize::from(dice.one_in(3)) {
             radio(
                 &mut lab,
                 &mut dice,
@@ -186,7 +186,7 @@ pub(super) fn lay(bytes: &[u8]) -> Lab {
         }
         .into(),
     )]);
-    let gateways: Vec<GatewayId> = (0..1 + dice.below(3))
+    let gateways: Vec<GatewayId> = (0..=dice.below(3))
         .map(|n| lab.gateway(&format!("Box {n}")))
         .collect();
     let unit = lab.scenario.units.first().expect("laid above").id;

@@ -27,7 +27,7 @@ fn a_radio_is_heard_where_frequency_mode_and_code_match() {
         "another tone keeps the squelch shut"
     );
     lab.deviate(lab.radio_of(b), vcall, |p| {
-        p.rx_code = Some(AccessCode::None)
+        p.rx_code = Some(AccessCode::None);
     });
     assert_eq!(
         lab.heard_by(Party::Unit(a)),
@@ -90,7 +90,7 @@ fn a_p25_receiver_set_to_f7e_opens_on_any_nac() {
     );
     let (a, b) = (lab.on("A", tac), lab.on("B", tac));
     lab.deviate(lab.radio_of(a), tac, |p| {
-        p.tx_code = Some(AccessCode::Nac(0x61F))
+        p.tx_code = Some(AccessCode::Nac(0x61F));
     });
     assert!(lab.heard_by(Party::Unit(a)).is_empty());
     lab.deviate(lab.radio_of(b), tac, |p| {
@@ -202,7 +202,7 @@ fn the_secure_switch_decides_on_an_optional_channel() {
         key: aes(7),
     }]);
     lab.deviate(ra, law, |p| {
-        p.protection = Some(Protection::Optional(aes(7)))
+        p.protection = Some(Protection::Optional(aes(7)));
     });
     assert_eq!(lab.heard_by(Party::Unit(a)), ["B"]);
     lab.deviate(ra, law, |p| p.secure = true);
@@ -261,7 +261,7 @@ fn a_p25_repeater_set_to_f7f_keeps_the_code_that_came_in() {
     lab.deviate(lab.radio_of(b), rpt, |p| p.rx_code = Some(code));
     assert_eq!(lab.heard_by(Party::Unit(a)), ["B"]);
     lab.deviate(lab.radio_of(b), rpt, |p| {
-        p.rx_code = Some(AccessCode::Nac(0x124))
+        p.rx_code = Some(AccessCode::Nac(0x124));
     });
     assert!(lab.heard_by(Party::Unit(a)).is_empty());
 }

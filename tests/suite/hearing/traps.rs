@@ -145,7 +145,7 @@ fn an_encrypted_channel_joined_to_a_clear_one_goes_out_in_clear() {
     let secret = |lab: &mut Lab, radio| {
         lab.apply(&[Edit::LoadKey { radio, key: aes(3) }]);
         lab.deviate(radio, law, |p| {
-            p.protection = Some(Protection::Always(aes(3)))
+            p.protection = Some(Protection::Always(aes(3)));
         });
     };
     let (officer, partner) = (lab.on("Officer", law), lab.on("Partner", law));
@@ -211,7 +211,7 @@ fn encrypted_on_both_legs_is_opened_in_the_gateway_only() {
         for radio in [donor, lab.radio_of(*unit)] {
             lab.apply(&[Edit::LoadKey { radio, key: *key }]);
             lab.deviate(radio, *channel, |p| {
-                p.protection = Some(Protection::Always(*key))
+                p.protection = Some(Protection::Always(*key));
             });
         }
     }

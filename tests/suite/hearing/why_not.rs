@@ -99,13 +99,13 @@ fn keys_and_switches_add_up_along_the_way() {
             r.bands = vec![crosspatch::model::Band {
                 low: mhz(low),
                 high: mhz(high),
-            }]
+            }];
         });
     }
     let radio = lab.radio_of(officer);
     lab.apply(&[Edit::LoadKey { radio, key: aes(5) }]);
     lab.deviate(radio, law, |p| {
-        p.protection = Some(Protection::Always(aes(5)))
+        p.protection = Some(Protection::Always(aes(5)));
     });
     let gateway = lab.gateway("Box");
     lab.donor(gateway, 1, 1, law);
@@ -191,7 +191,7 @@ fn radios_without_a_common_band_are_lent() {
             r.bands = vec![crosspatch::model::Band {
                 low: mhz(low),
                 high: mhz(high),
-            }]
+            }];
         });
     }
     let answer = lab.why_not(a, b);

@@ -4,124 +4,23 @@
 //! people who write the file. It reads one value at a time, so that a caller can gather the failures
 //! of many.
 
+mod words;
+
 use std::collections::BTreeSet;
-use std::fmt;
 
 use serde::de::value::StrDeserializer;
 use serde::de::{
-    self, DeserializeOwned, DeserializeSeed, Deserializer, EnumAccess, Error as _, Expected,
+    DeserializeOwned, DeserializeSeed, Deserializer, EnumAccess, Error as _, Expected,
     IntoDeserializer as _, MapAccess, SeqAccess, Unexpected, VariantAccess, Visitor,
 };
 
-use super::nearest::did_you_mean;
 use super::problem::Fault;
 use super::tree::{Field, Node, Value, quoted};
+use words::one_of;
 
 /// Reads a value of a type.
 pub(super) fn decode<T: DeserializeOwned>(node: &Node) -> Result<T, Fault> {
     T::deserialize(Reader(node)).map_err(|fault| fault.or_at(node.at))
-}
-
-impl de::Error for Fault {
-    fn custom<T: fmt::Display>(message: T) -> Self {
-        Self {
-            at: None,
-            path: Vec::new(),
-            message: message.to_string(),
-            hint: None,
-        }
-    }
-
-    fn invalid_type(found: Unexpected<'_>, expected: &dyn Expected) -> Self {
-        let found = match found {
-            Unexpected::Str(text) => quoted(text),
-            Unexpected::Signed(n) => n.to_string(),
-            Unexpected::Unsigned(n) => n.to_string(),
-            Unexpected::Float(n) => format!("{n:?}"),
-            Unexpected::Bool(b) => b.to_string(),
-            Unexpected::Unit | Unexpected::Option => "nothing (None or null)".to_owned(),
-            Unexpected::Other(words) => words.to_owned(),
-            other => other.to_string(),
-        };
-        Self::custom(format!("found {found}, expected {}", plain(expected)))
-    }
-
-    fn invalid_value(found: Unexpected<'_>, expected: &dyn Expected) -> Self {
-        Self::invalid_type(found, expected)
-    }
-
-    fn invalid_length(length: usize, expected: &dyn Expected) -> Self {
-        Self::custom(format!(
-            "found {length} values, expected {}",
-            plain(expected)
-        ))
-    }
-
-    fn unknown_variant(variant: &str, expected: &'static [&'static str]) -> Self {
-        Self::custom(format!(
-            "found {}, expected {}",
-            quoted(variant),
-            one_of(expected)
-        ))
-        .with_hint(did_you_mean(variant, expected.iter().copied()))
-    }
-
-    fn unknown_field(field: &str, expected: &'static [&'static str]) -> Self {
-        let hint = did_you_mean(field, expected.iter().copied())
-            .or_else(|| Some(format!("the fields here are {}", expected.join(", "))));
-        Self::custom(format!("there is no field {} here", quoted(field))).with_hint(hint)
-    }
-
-    fn missing_field(field: &'static str) -> Self {
-        Self::custom(format!("the field `{field}` is missing"))
-    }
-
-    fn duplicate_field(field: &'static str) -> Self {
-        Self::custom(format!("the field `{field}` stands here twice"))
-    }
-}
-
-impl fmt::Display for Fault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.message)
-    }
-}
-
-impl std::error::Error for Fault {}
-
-fn one_of(words: &[&str]) -> String {
-    match words {
-        [only] => (*only).to_owned(),
-        [start @ .., last] => format!("{} or {last}", start.join(", ")),
-        [] => "nothing".to_owned(),
-    }
-}
-
-/// Puts what serde expects into words for people.
-fn plain(expected: &dyn Expected) -> String {
-    let words = expected.to_string();
-    match words.as_str() {
-        "u8" => "a whole number from 0 to 255".to_owned(),
-        "u16" => "a whole number from 0 to 65535".to_owned(),
-        "u32" => format!("a whole number from 0 to {}", u32::MAX),
-        "i32" => format!("a whole number from {} to {}", i32::MIN, i32::MAX),
-        "f32" | "f64" => "a number".to_owned(),
-        "a boolean" => "true or false".to_owned(),
-        "a string" => "text in double quotes".to_owned(),
-        "a sequence" => "a list in [ ]".to_owned(),
-        "a map" => "entries in { }".to_owned(),
-        "tuple struct At" | "tuple struct At with 2 elements" => "a place (right, down)".to_owned(),
-        "a tuple of size 2" => "two values (low, high)".to_owned(),
-        other => {
-            if other.starts_with("struct ") {
-                "fields (name: value, …)".to_owned()
-            } else if other.starts_with("enum ") || other == "variant identifier" {
-                "one of the words of this field".to_owned()
-            } else {
-                other.to_owned()
-            }
-        }
-    }
 }
 
 #[derive(Clone, Copy)]
@@ -380,7 +279,7 @@ struct Entries<'de> {
     rest: std::vec::IntoIter<(Key<'de>, &'de Node)>,
     value: Option<(Key<'de>, &'de Node)>,
     is_map: bool,
-    /// Keys met so far, of a map; of a structure serde itself keeps count.
+    /// Keys met so far.
     seen: BTreeSet<&'de str>,
 }
 
@@ -403,13 +302,14 @@ impl<'de> MapAccess<'de> for Entries<'de> {
             },
         };
         if let Some(text) = text
-            && self.is_map
             && !self.seen.insert(text)
         {
-            return Err(Fault::new(
-                at,
-                format!("{} stands here twice", quoted(text)),
-            ));
+            let what = if self.is_map {
+                quoted(text)
+            } else {
+                format!("the field `{text}`")
+            };
+            return Err(Fault::new(at, format!("{what} stands here twice")));
         }
         let key = match key {
             Key::Name(name, _) => seed.deserialize(Name(name)),
@@ -531,7 +431,7 @@ impl<'de> VariantAccess<'de> for Variant<'de> {
             Content::Fields(fields) => self.of.structure(fields, visitor),
             Content::Node(node) => Reader(node).deserialize_struct("", fields, visitor),
             _ => Err(self.wrong(&format!(
-                "{}({}: value, …)",
+                "{}({}: value)",
                 self.name,
                 fields.join(": value, ")
             ))),

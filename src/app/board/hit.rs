@@ -1,0 +1,198 @@
+//! What lies under a spot of the board.
+
+use egui::{Pos2, Rect, pos2};
+
+use super::layout::{CARD_W, Layout};
+use crate::model::{Party, Phase, Scenario, ThingId};
+
+/// A thing under a spot, and which part of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Hit {
+    /// The thing.
+    pub thing: ThingId,
+    /// Which part.
+    pub part: Part,
+}
+
+/// A part of a drawn thing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Part {
+    /// The thing itself.
+    Body,
+    /// The microphone button of a unit.
+    Mic,
+    /// A position of a port's switch.
+    Switch(Option<u8>),
+    /// The ring from which a connection is dragged.
+    Handle,
+}
+
+/// Radius around a handle that counts as it, in window points.
+const GRIP: f32 = 10.0;
+
+/// Returns what lies under a spot; `ringed` are the things whose rings are shown.
+pub(super) fn hit(layout: &Layout, at: Pos2, zoom: f32, ringed: &[ThingId]) -> Option<Hit> {
+    let body = |thing: ThingId| {
+        Some(Hit {
+            thing,
+            part: Part::Body,
+        })
+    };
+    for thing in ringed {
+        if let Some(ring) = handle(layout, *thing)
+            && ring.distance(at) <= GRIP / zoom
+        {
+            return Some(Hit {
+                thing: *thing,
+                part: Part::Handle,
+            });
+        }
+    }
+    for card in layout.cards.iter().rev() {
+        if card.rect.contains(at) {
+            if card.mic.contains(at) {
+                return Some(Hit {
+                    thing: card.id.into(),
+                    part: Part::Mic,
+                });
+            }
+            return match card.chips.iter().find(|c| c.rect.contains(at)) {
+                Some(chip) => body(chip.thing),
+                None => body(card.id.into()),
+            };
+        }
+    }
+    if let Some(chip) = layout.loose.iter().rev().find(|c| c.rect.contains(at)) {
+        return body(chip.thing);
+    }
+    if let Some(pill) = layout.pills.iter().rev().find(|p| p.rect.contains(at)) {
+        return body(pill.id.into());
+    }
+    for gateway in layout.boxes.iter().rev() {
+        if !gateway.rect.contains(at) {
+            continue;
+        }
+        for lane in &gateway.lanes {
+            let bus = Rect::from_min_max(
+                pos2(lane.x - 6.0, lane.label.min.y),
+                pos2(lane.x + 6.0, lane.y.1),
+            );
+            if lane.label.contains(at) || bus.contains(at) {
+                return body(lane.group.into());
+            }
+        }
+        for row in &gateway.rows {
+            if !row.rect.contains(at) {
+                continue;
+            }
+            if let Some((group, _)) = row.cells.iter().find(|(_, r)| r.contains(at)) {
+                return Some(Hit {
+                    thing: row.port.into(),
+                    part: Part::Switch(*group),
+                });
+            }
+            return match row.attached {
+                Some(chip) if chip.rect.contains(at) => body(chip.thing),
+                _ => body(row.port.into()),
+            };
+        }
+        return body(gateway.id.into());
+    }
+    layout
+        .frames
+        .iter()
+        .rev()
+        .find(|f| f.rect.contains(at))
+        .and_then(|f| f.thing)
+        .and_then(body)
+}
+
+/// Returns where the ring of a thing is, if it has one.
+pub(super) fn handle(layout: &Layout, thing: ThingId) -> Option<Pos2> {
+    let rect = layout.rect(thing)?;
+    let left = pos2(rect.min.x, rect.center().y);
+    let right = pos2(rect.max.x, rect.center().y);
+    match thing {
+        ThingId::Channel(_) | ThingId::Port(_) => Some(left),
+        ThingId::Unit(_) => Some(pos2(rect.max.x, rect.min.y + 22.0)),
+        ThingId::Radio(_) | ThingId::Telephone(_) | ThingId::Headset(_) => {
+            // Inside a gateway's row the ring stands at the left, where its line arrives.
+            if rect.width() < CARD_W - 20.0 && !is_in_card(layout, thing) {
+                Some(pos2(rect.min.x - 6.0, rect.center().y))
+            } else {
+                Some(right)
+            }
+        }
+        ThingId::Gateway(_) => Some(pos2(rect.min.x, rect.min.y + 24.0)),
+        ThingId::Site(_) => Some(right),
+        _ => None,
+    }
+}
+
+fn is_in_card(layout: &Layout, thing: ThingId) -> bool {
+    layout
+        .cards
+        .iter()
+        .any(|c| c.chips.iter().any(|chip| chip.thing == thing))
+}
+
+/// Returns the thing that moves when a thing is dragged.
+pub(super) fn moves_with(s: &Scenario, phase: &Phase, thing: ThingId) -> Option<ThingId> {
+    Some(match thing {
+        ThingId::Unit(_)
+        | ThingId::Agency(_)
+        | ThingId::Channel(_)
+        | ThingId::System(_)
+        | ThingId::Gateway(_)
+        | ThingId::Site(_) => thing,
+        ThingId::Port(port) => port.gateway.into(),
+        ThingId::TalkGroup(group) => group.gateway.into(),
+        ThingId::Radio(id) => match phase.port_of_radio(id) {
+            Some(port) => port.gateway.into(),
+            None => s.radios.get(id)?.held_by.map_or(thing, ThingId::from),
+        },
+        ThingId::Telephone(id) => {
+            match (phase.port_of_telephone(id), s.telephones.get(id)?.held_by) {
+                (Some(port), _) => port.gateway.into(),
+                (None, unit) => unit.map_or(thing, ThingId::from),
+            }
+        }
+        ThingId::Headset(id) => match (phase.port_of_headset(id), s.headsets.get(id)?.held_by) {
+            (Some(port), _) => port.gateway.into(),
+            (None, unit) => unit.map_or(thing, ThingId::from),
+        },
+        ThingId::Tie(_)
+        | ThingId::Phase(_)
+        | ThingId::Cable(_)
+        | ThingId::Need(_)
+        | ThingId::Stock(_)
+        | ThingId::Agreement(_) => return None,
+    })
+}
+
+/// Returns who speaks when a thing is held.
+pub(crate) fn party_of(s: &Scenario, phase: &Phase, thing: ThingId) -> Option<Party> {
+    match thing {
+        ThingId::Unit(id) => s.units.contains(id).then_some(Party::Unit(id)),
+        ThingId::Radio(id) => {
+            // Nobody talks at a donor.
+            if Scenario::is_donor(phase, id) {
+                return None;
+            }
+            s.radios.get(id)?.held_by.map(Party::Unit)
+        }
+        ThingId::Telephone(id) => Some(
+            s.telephones
+                .get(id)?
+                .held_by
+                .map_or(Party::Telephone(id), Party::Unit),
+        ),
+        ThingId::Headset(id) => Some(
+            s.headsets
+                .get(id)?
+                .held_by
+                .map_or(Party::Headset(id), Party::Unit),
+        ),
+        _ => None,
+    }
+}

@@ -1,0 +1,450 @@
+//! What the pointer does on the board: look, press, hold, drag, connect, drop.
+
+use std::collections::BTreeMap;
+
+use egui::{CursorIcon, Key, Modifiers, PointerButton, Pos2, Rect, Response, Ui};
+
+use super::draw::ringed;
+use super::hit::{Hit, Part, hit, moves_with, party_of};
+use super::layout::{place_of, snap};
+use super::menu;
+use super::state::{BoardState, Drag, Targets};
+use crate::app::action::{Action, Hold};
+use crate::app::shelf::Article;
+use crate::app::state::Tab;
+use crate::app::view::ViewCtx;
+use crate::model::connect::connect;
+use crate::model::{Edit, Kind, Party, Scenario, ThingId};
+
+/// How far the pointer may stray and still be still, in window points.
+const STILL: f32 = 4.0;
+/// How long a unit is pressed before it talks, in seconds.
+pub(super) const HOLD: f64 = 0.25;
+
+/// Does one frame of the pointer's work.
+pub(super) fn pointer(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, response: &Response) {
+    move_board(ui, state, response);
+    let at = ui.input(|i| i.pointer.latest_pos());
+    let over = response.contains_pointer();
+    state.hovered = match at {
+        Some(at) if over || state.is_busy() => look(ctx, state, at),
+        _ => None,
+    };
+    drops(ctx, ui, state, response);
+    if over && let Some(hit) = state.hovered {
+        *ctx.hint = hint(ctx.scenario, hit);
+    }
+    menu::menu(ctx, state, response);
+    let Some(at) = at else {
+        if let Drag::Talk = state.drag {
+            ctx.push(Action::Quiet);
+            state.drag = Drag::Idle;
+        }
+        return;
+    };
+    let pressed = over && ui.input(|i| i.pointer.primary_pressed());
+    if pressed && matches!(state.drag, Drag::Idle) {
+        press(ctx, ui, state, at);
+    }
+    let down = ui.input(|i| i.pointer.primary_down());
+    if down {
+        held(ctx, ui, state, at);
+    } else if !matches!(state.drag, Drag::Idle) {
+        release(ctx, ui, state, at);
+    }
+    if over && response.double_clicked() {
+        double_click(ctx, state);
+    }
+    cursor(ui, state, over);
+}
+
+/// Pans and zooms.
+fn move_board(ui: &Ui, state: &mut BoardState, response: &Response) {
+    if !response.contains_pointer() {
+        return;
+    }
+    let (scroll, zoom, at) = ui.input(|i| {
+        (
+            i.smooth_scroll_delta(),
+            i.zoom_delta(),
+            i.pointer.hover_pos(),
+        )
+    });
+    if let Some(at) = at
+        && (zoom - 1.0).abs() > 1e-4
+    {
+        state.camera.zoom_at(at, zoom);
+    } else if scroll != egui::Vec2::ZERO {
+        state.camera.shift += scroll;
+    }
+    if response.dragged_by(PointerButton::Middle) {
+        state.camera.shift += response.drag_delta();
+    }
+}
+
+fn look(ctx: &ViewCtx<'_>, state: &BoardState, at: Pos2) -> Option<Hit> {
+    let spot = state.camera.board_spot(at);
+    hit(
+        &ctx.derived.layout,
+        spot,
+        state.camera.zoom,
+        &ringed(state, &ctx.shared.selection),
+    )
+}
+
+fn press(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
+    ui.memory_mut(|m| {
+        if let Some(focus) = m.focused() {
+            m.surrender_focus(focus);
+        }
+    });
+    if ui.input(|i| i.key_down(Key::Space)) {
+        state.drag = Drag::Pan;
+        return;
+    }
+    let hit = state.hovered;
+    if let Some(Hit {
+        thing,
+        part: Part::Mic,
+    }) = hit
+        && let Some(party) = party(ctx, thing)
+    {
+        let is_latched = ctx.shared.talk.is_some_and(|t| t.hold == Hold::Latched);
+        if !is_latched {
+            state.drag = Drag::Talk;
+            ctx.push(Action::Talk(party, Hold::Pointer));
+            return;
+        }
+    }
+    state.drag = Drag::Pressed {
+        hit,
+        at,
+        since: ui.input(|i| i.time),
+    };
+}
+
+fn party(ctx: &ViewCtx<'_>, thing: ThingId) -> Option<Party> {
+    party_of(ctx.scenario, ctx.phase()?, thing)
+}
+
+fn held(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
+    let now = ui.input(|i| i.time);
+    match &state.drag {
+        Drag::Pressed {
+            hit,
+            at: start,
+            since,
+        } => {
+            let (hit, start, since) = (*hit, *start, *since);
+            if at.distance(start) > STILL {
+                begin_drag(ctx, ui, state, hit, start);
+            } else if let Some(hit) = hit
+                && hit.part == Part::Body
+                && ctx.shared.talk.is_none()
+                && let Some(party) = party(ctx, hit.thing)
+            {
+                if now - since >= HOLD {
+                    state.drag = Drag::Talk;
+                    ctx.push(Action::Talk(party, Hold::Pointer));
+                } else {
+                    ui.ctx()
+                        .request_repaint_after_secs((HOLD - (now - since)) as f32 + 0.01);
+                }
+            }
+        }
+        Drag::Pan => state.camera.shift += ui.input(|i| i.pointer.delta()),
+        Drag::Move { things, from } => {
+            let by = state.camera.board_spot(at) - *from;
+            let places: Vec<_> = things
+                .iter()
+                .map(|(thing, start)| (*thing, place_of(snap(*start + by))))
+                .collect();
+            for (thing, place) in places {
+                state.overlay_put(thing, place);
+            }
+        }
+        Drag::Idle | Drag::Band { .. } | Drag::Connect { .. } | Drag::Talk => {}
+    }
+}
+
+fn begin_drag(
+    ctx: &mut ViewCtx<'_>,
+    ui: &Ui,
+    state: &mut BoardState,
+    hit: Option<Hit>,
+    start: Pos2,
+) {
+    let from = state.camera.board_spot(start);
+    let Some(hit) = hit else {
+        state.drag = Drag::Band { from };
+        return;
+    };
+    if hit.part == Part::Handle {
+        state.drag = Drag::Connect {
+            from: hit.thing,
+            targets: targets(ctx, hit.thing),
+        };
+        return;
+    }
+    if let Part::Switch(_) = hit.part {
+        return;
+    }
+    // The wide ground of a frame is for selecting; its head moves it.
+    if matches!(hit.thing, ThingId::Agency(_) | ThingId::System(_)) {
+        let is_head = ctx
+            .derived
+            .layout
+            .rect(hit.thing)
+            .is_some_and(|r| from.y < r.min.y + 32.0);
+        if !is_head && !ctx.is_selected(hit.thing) {
+            state.drag = Drag::Band { from };
+            return;
+        }
+    }
+    let Some(phase) = ctx.phase() else { return };
+    let Some(mover) = moves_with(ctx.scenario, phase, hit.thing) else {
+        return;
+    };
+    let mut things: Vec<ThingId> = if ctx.is_selected(mover) || ctx.is_selected(hit.thing) {
+        ctx.shared
+            .selection
+            .iter()
+            .filter_map(|t| moves_with(ctx.scenario, phase, *t))
+            .collect()
+    } else {
+        if !ui.input(|i| i.modifiers.shift) {
+            ctx.push(Action::Select(vec![mover]));
+        }
+        vec![mover]
+    };
+    things.push(mover);
+    things.extend(followers(ctx.scenario, &things));
+    let starts: BTreeMap<ThingId, Pos2> = things
+        .into_iter()
+        .filter_map(|t| Some((t, ctx.derived.layout.rect(t)?.min)))
+        .collect();
+    state.drag = Drag::Move {
+        things: starts,
+        from,
+    };
+}
+
+/// Things with a place of their own that go along with a frame.
+fn followers(s: &Scenario, things: &[ThingId]) -> Vec<ThingId> {
+    let mut out = Vec::new();
+    for thing in things {
+        match thing {
+            ThingId::Agency(id) => out.extend(
+                s.units
+                    .iter()
+                    .filter(|u| u.agency == Some(*id))
+                    .map(|u| ThingId::from(u.id)),
+            ),
+            ThingId::System(id) => out.extend(
+                s.channels
+                    .iter()
+                    .filter(|c| c.system == *id)
+                    .map(|c| ThingId::from(c.id)),
+            ),
+            _ => {}
+        }
+    }
+    out.retain(|t| s.places.contains_key(t));
+    out
+}
+
+/// Asks once for a drag what each thing on the board says to being joined.
+fn targets(ctx: &ViewCtx<'_>, from: ThingId) -> Targets {
+    ctx.derived
+        .layout
+        .things()
+        .filter(|(thing, _)| *thing != from)
+        .map(|(thing, _)| (thing, connect(ctx.scenario, ctx.shared.phase, from, thing)))
+        .collect()
+}
+
+fn release(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
+    match std::mem::take(&mut state.drag) {
+        Drag::Pressed { hit, .. } => click(ctx, ui, hit),
+        Drag::Talk => {
+            let is_latched = ctx.shared.talk.is_some_and(|t| t.hold == Hold::Latched);
+            if !is_latched {
+                ctx.push(Action::Quiet);
+            }
+        }
+        Drag::Move { things, .. } => {
+            let edits: Vec<Edit> = state
+                .overlay
+                .iter()
+                .map(|(thing, place)| Edit::Place {
+                    thing: *thing,
+                    place: Some(*place),
+                })
+                .collect();
+            state.overlay.clear();
+            let label = match things.len() {
+                1 => "Move",
+                _ => "Move several",
+            };
+            ctx.apply(label, edits);
+        }
+        Drag::Connect { from, targets } => {
+            if let Some(hit) = state.hovered.filter(|h| h.thing != from) {
+                match targets.get(&hit.thing) {
+                    Some(Ok(connection)) => {
+                        ctx.apply(connection.title.clone(), connection.edits.clone());
+                    }
+                    Some(Err(reason)) => {
+                        ctx.push(Action::Say(crate::app::words::sentence(reason)));
+                    }
+                    None => {}
+                }
+            }
+        }
+        Drag::Band { from } => {
+            let to = state.camera.board_spot(at);
+            let band = Rect::from_two_pos(from, to);
+            let mut things: Vec<ThingId> = ctx
+                .derived
+                .layout
+                .things()
+                .filter(|(thing, rect)| {
+                    matches!(
+                        thing.kind(),
+                        Kind::Unit | Kind::Channel | Kind::Gateway | Kind::Site
+                    ) && band.intersects(*rect)
+                })
+                .map(|(thing, _)| thing)
+                .collect();
+            things.extend(
+                ctx.derived
+                    .layout
+                    .loose
+                    .iter()
+                    .filter(|c| band.intersects(c.rect))
+                    .map(|c| c.thing),
+            );
+            if ui.input(|i| i.modifiers.shift) {
+                things.extend(ctx.shared.selection.iter().copied());
+            }
+            things.sort_unstable();
+            things.dedup();
+            ctx.push(Action::Select(things));
+        }
+        Drag::Idle | Drag::Pan => {}
+    }
+}
+
+fn click(ctx: &mut ViewCtx<'_>, ui: &Ui, hit: Option<Hit>) {
+    let add = ui.input(|i| i.modifiers.shift || i.modifiers.command);
+    // While somebody talks, a click on one who does not hear asks why.
+    if let (Some(talk), Some(hit)) = (ctx.shared.talk, hit)
+        && let Some(other) = party(ctx, hit.thing)
+        && other != talk.party
+    {
+        ctx.push(Action::Ask(talk.party, other));
+        return;
+    }
+    match hit {
+        Some(Hit {
+            thing: ThingId::Port(port),
+            part: Part::Switch(group),
+        }) => {
+            let name = ctx.scenario.name(port.into());
+            let label = match group {
+                Some(n) => format!("Switch {name} to talk group {n}"),
+                None => format!("Switch {name} to none"),
+            };
+            ctx.apply(
+                label,
+                vec![Edit::Switch {
+                    phase: ctx.shared.phase,
+                    port,
+                    group,
+                }],
+            );
+        }
+        Some(hit) if add => ctx.push(Action::Toggle(hit.thing)),
+        Some(hit) => {
+            if hit.part == Part::Mic && ctx.shared.talk.is_some() {
+                ctx.push(Action::Quiet);
+            }
+            ctx.push(Action::Select(vec![hit.thing]));
+        }
+        None if add => {}
+        None => {
+            if ctx.shared.talk.is_some() {
+                ctx.push(Action::Quiet);
+            }
+            ctx.push(Action::Select(Vec::new()));
+        }
+    }
+}
+
+fn double_click(ctx: &mut ViewCtx<'_>, state: &BoardState) {
+    if let Some(Hit {
+        thing,
+        part: Part::Body,
+    }) = state.hovered
+    {
+        ctx.push(Action::Select(vec![thing]));
+        ctx.push(Action::Tab(Tab::Details));
+    }
+}
+
+/// Takes what is dragged from the shelf.
+fn drops(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &BoardState, response: &Response) {
+    let Some(article) = response.dnd_release_payload::<Article>() else {
+        return;
+    };
+    let at = ui
+        .input(|i| i.pointer.latest_pos())
+        .map(|at| state.camera.board_spot(at));
+    let on =
+        at.and_then(|at| hit(&ctx.derived.layout, at, state.camera.zoom, &[]).map(|h| h.thing));
+    ctx.push(Action::Add {
+        article: *article,
+        at,
+        on,
+    });
+}
+
+fn hint(s: &Scenario, hit: Hit) -> String {
+    let name = s.name(hit.thing);
+    match hit.part {
+        Part::Mic => format!("Press and hold: {name} talks"),
+        Part::Handle => format!("Drag from here to connect {name}"),
+        Part::Switch(Some(n)) => format!("Click: switch {name} to talk group {n}"),
+        Part::Switch(None) => format!("Click: switch {name} to none"),
+        Part::Body => match hit.thing {
+            ThingId::Unit(_) => {
+                format!("{name}: drag to move, hold still to let it talk, double-click for details")
+            }
+            ThingId::Port(_) => format!("{name}: click its switch to move it between talk groups"),
+            ThingId::TalkGroup(_) => {
+                format!("{name}: every port switched to it hears every other")
+            }
+            ThingId::Agency(_) | ThingId::System(_) => {
+                format!("{name}: drag its head to move it with all that belongs to it")
+            }
+            _ => format!("{name}: click to select, drag the ring at its edge to connect"),
+        },
+    }
+}
+
+fn cursor(ui: &Ui, state: &BoardState, over: bool) {
+    let icon = match (&state.drag, state.hovered) {
+        (Drag::Pan | Drag::Move { .. }, _) => CursorIcon::Grabbing,
+        (Drag::Connect { .. } | Drag::Band { .. }, _) => CursorIcon::Crosshair,
+        (_, Some(hit)) if over => match hit.part {
+            Part::Handle => CursorIcon::Crosshair,
+            Part::Mic | Part::Switch(_) => CursorIcon::PointingHand,
+            Part::Body => return,
+        },
+        _ if over && ui.input(|i| i.key_down(Key::Space) && i.modifiers == Modifiers::NONE) => {
+            CursorIcon::Grab
+        }
+        _ => return,
+    };
+    ui.ctx().set_cursor_icon(icon);
+}

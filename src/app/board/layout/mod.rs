@@ -1,0 +1,261 @@
+//! Where everything stands on the board: a pure function of the scenario and the phase.
+//!
+//! Things with a saved place stand there; the others flow into columns: agencies with their units,
+//! systems with their channels, gateways. A thing that was moved keeps its slot in its column, so
+//! that moving one never shifts the others. Lengths are board points. Nothing here draws.
+
+mod columns;
+mod flow;
+mod lines;
+mod placed;
+mod size;
+
+use std::collections::BTreeMap;
+
+use egui::{Pos2, Rect};
+
+use crate::model::{
+    ChannelId, GatewayId, Phase, PhaseId, Place, PortRef, Scenario, TalkGroupRef, ThingId, UnitId,
+};
+
+pub(crate) use lines::{Line, LineKind};
+pub(crate) use size::{CARD_W, CHIP_H, GATEWAY_HEAD, HANDLE, PILL_W, SNAP};
+
+/// Places that stand in for the saved ones while things are dragged.
+pub(crate) type Overlay = BTreeMap<ThingId, Place>;
+
+/// The frame around an agency's units, a system's channels, or what belongs nowhere yet.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct GroupFrame {
+    /// The agency or system; `None` for what belongs nowhere yet.
+    pub thing: Option<ThingId>,
+    /// Which gathering it is.
+    pub role: FrameRole,
+    /// Where.
+    pub rect: Rect,
+}
+
+/// What a frame gathers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum FrameRole {
+    /// Units of an agency.
+    Agency,
+    /// Units without an agency.
+    NoAgency,
+    /// Channels of a system.
+    System,
+    /// Gear nobody holds and no port has.
+    Spare,
+}
+
+/// The card of a unit.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct UnitCard {
+    /// The unit.
+    pub id: UnitId,
+    /// The whole card.
+    pub rect: Rect,
+    /// The microphone button.
+    pub mic: Rect,
+    /// What it carries.
+    pub chips: Vec<Chip>,
+    /// Stands apart from its agency's frame.
+    pub apart: bool,
+}
+
+/// A radio, telephone or headset: a chip in a card, or one that lies loose.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Chip {
+    /// The thing.
+    pub thing: ThingId,
+    /// Where.
+    pub rect: Rect,
+}
+
+/// A channel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Pill {
+    /// The channel.
+    pub id: ChannelId,
+    /// Where.
+    pub rect: Rect,
+    /// Its turn among all channels, which gives its colour.
+    pub turn: usize,
+}
+
+/// A gateway with its ports and talk groups.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct GatewayBox {
+    /// The gateway.
+    pub id: GatewayId,
+    /// The whole box.
+    pub rect: Rect,
+    /// One row for each port.
+    pub rows: Vec<Row>,
+    /// One lane for each talk group.
+    pub lanes: Vec<Lane>,
+}
+
+/// The row of a port.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Row {
+    /// The port.
+    pub port: PortRef,
+    /// The whole row.
+    pub rect: Rect,
+    /// What is plugged in, and where its name stands.
+    pub attached: Option<Chip>,
+    /// The positions of the switch: none, then each talk group.
+    pub cells: Vec<(Option<u8>, Rect)>,
+    /// The position it is in.
+    pub group: Option<u8>,
+}
+
+/// The bus of a talk group.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Lane {
+    /// The talk group.
+    pub group: TalkGroupRef,
+    /// Where the bus runs down.
+    pub x: f32,
+    /// Where it begins and ends.
+    pub y: (f32, f32),
+    /// Its label.
+    pub label: Rect,
+}
+
+/// Everything with its place.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Layout {
+    /// Frames, behind all else.
+    pub frames: Vec<GroupFrame>,
+    /// Units.
+    pub cards: Vec<UnitCard>,
+    /// Channels.
+    pub pills: Vec<Pill>,
+    /// Gateways.
+    pub boxes: Vec<GatewayBox>,
+    /// Gear that lies loose, and sites.
+    pub loose: Vec<Chip>,
+    /// Lines between them.
+    pub lines: Vec<Line>,
+    /// Around everything.
+    pub bounds: Rect,
+    rects: BTreeMap<ThingId, Rect>,
+}
+
+impl Layout {
+    /// Lays a scenario out as it is in a phase.
+    pub(crate) fn of(scenario: &Scenario, phase: PhaseId, overlay: &Overlay) -> Self {
+        let mut layout = Self {
+            frames: Vec::new(),
+            cards: Vec::new(),
+            pills: Vec::new(),
+            boxes: Vec::new(),
+            loose: Vec::new(),
+            lines: Vec::new(),
+            bounds: Rect::NOTHING,
+            rects: BTreeMap::new(),
+        };
+        if let Some(phase) = scenario.phases.get(phase) {
+            columns::fill(&mut layout, scenario, phase, overlay);
+            layout.index();
+            layout.lines = lines::all(&layout, scenario, phase);
+        }
+        layout.bounds = layout
+            .rects
+            .values()
+            .chain(layout.frames.iter().map(|f| &f.rect))
+            .fold(Rect::NOTHING, |all, r| all.union(*r));
+        layout
+    }
+
+    /// Returns where a thing stands, if it stands on the board.
+    pub(crate) fn rect(&self, thing: ThingId) -> Option<Rect> {
+        self.rects.get(&thing).copied()
+    }
+
+    /// Walks all things with their places.
+    pub(crate) fn things(&self) -> impl Iterator<Item = (ThingId, Rect)> + '_ {
+        self.rects.iter().map(|(thing, rect)| (*thing, *rect))
+    }
+
+    /// Returns a free place of a size at or below a spot, on the snapping grid.
+    pub(crate) fn free_place(&self, wish: Pos2, size: egui::Vec2) -> Place {
+        let mut rect = Rect::from_min_size(snap(wish), size);
+        let solid = || {
+            self.cards
+                .iter()
+                .map(|c| c.rect)
+                .chain(self.pills.iter().map(|p| p.rect))
+                .chain(self.boxes.iter().map(|b| b.rect))
+                .chain(self.loose.iter().map(|l| l.rect))
+        };
+        // Every push goes below one more rectangle, so there are no more pushes than rectangles.
+        for _ in 0..=solid().count() {
+            let Some(hit) = solid().find(|r| r.expand(4.0).intersects(rect)) else {
+                break;
+            };
+            let y = snap(Pos2::new(0.0, hit.max.y + 16.0)).y;
+            rect = Rect::from_min_size(Pos2::new(rect.min.x, y), size);
+        }
+        place_of(rect.min)
+    }
+
+    fn index(&mut self) {
+        let rects = &mut self.rects;
+        for frame in &self.frames {
+            if let Some(thing) = frame.thing {
+                rects.insert(thing, frame.rect);
+            }
+        }
+        for chip in &self.loose {
+            rects.insert(chip.thing, chip.rect);
+        }
+        for card in &self.cards {
+            rects.insert(card.id.into(), card.rect);
+            for chip in &card.chips {
+                rects.insert(chip.thing, chip.rect);
+            }
+        }
+        for pill in &self.pills {
+            rects.insert(pill.id.into(), pill.rect);
+        }
+        for gateway in &self.boxes {
+            rects.insert(gateway.id.into(), gateway.rect);
+            for lane in &gateway.lanes {
+                rects.insert(lane.group.into(), lane.label);
+            }
+            for row in &gateway.rows {
+                rects.insert(row.port.into(), row.rect);
+                // What is plugged in stands at its port first of all.
+                if let Some(chip) = row.attached {
+                    rects.insert(chip.thing, chip.rect);
+                }
+            }
+        }
+    }
+}
+
+/// Snaps a spot to the grid.
+pub(crate) fn snap(at: Pos2) -> Pos2 {
+    Pos2::new((at.x / SNAP).round() * SNAP, (at.y / SNAP).round() * SNAP)
+}
+
+/// Turns a spot into a place.
+pub(crate) fn place_of(at: Pos2) -> Place {
+    Place {
+        x: at.x.round() as i32,
+        y: at.y.round() as i32,
+    }
+}
+
+/// Turns a place into a spot.
+pub(crate) fn spot_of(place: Place) -> Pos2 {
+    Pos2::new(place.x as f32, place.y as f32)
+}
+
+/// Tells whether a radio is one that nobody holds and no port has.
+fn is_spare(phase: &Phase, radio: &crate::model::Radio) -> bool {
+    radio.held_by.is_none() && phase.port_of_radio(radio.id).is_none()
+}

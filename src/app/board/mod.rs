@@ -1,0 +1,27 @@
+//! The board: things, lines and what happens between them.
+//!
+//! `layout` says where things stand, `camera` how the board lies in the window, `hit` what is under
+//! a spot, `interact` what the pointer does, `draw` and its siblings how all looks, `talk` what
+//! lights up while somebody talks. Nothing here changes a scenario; it asks by actions.
+
+mod camera;
+mod cards;
+mod draw;
+mod far;
+mod gateways;
+mod hit;
+mod interact;
+mod keys;
+pub(super) mod layout;
+mod menu;
+mod nodes;
+mod overlay;
+mod pen;
+mod state;
+mod talk;
+mod talk_draw;
+
+pub(super) use draw::board_ui;
+pub(super) use hit::party_of;
+pub(super) use state::BoardState;
+pub(super) use talk::TalkView;

@@ -1,0 +1,279 @@
+//! What floats over the board: the band, the line being drawn, tooltips, tools, the talk strip.
+
+use egui::{
+    Align2, Area, CornerRadius, Frame, Id, Margin, Order, Pos2, Rect, Response, RichText, Shadow,
+    Stroke, Ui, Vec2, vec2,
+};
+
+use super::draw::Scene;
+use super::hit::party_of;
+use super::pen::Pen;
+use super::state::{BoardState, Drag};
+use crate::app::action::{Action, Hold};
+use crate::app::command::Command;
+use crate::app::shelf::Article;
+use crate::app::theme::{Sign, Tokens, primary_button, semibold, sign_button, sign_label};
+use crate::app::view::ViewCtx;
+use crate::app::words::{seconds, sentence};
+
+/// Draws the band, the connection being drawn and what hangs from the shelf.
+pub(super) fn drags(pen: &Pen, scene: &Scene<'_>, state: &BoardState, ui: &Ui) {
+    let t = pen.t;
+    let Some(at) = ui.input(|i| i.pointer.latest_pos()) else {
+        return;
+    };
+    match &state.drag {
+        Drag::Band { from } => {
+            let band = Rect::from_two_pos(*from, pen.camera.board_spot(at));
+            pen.fill(band, 4.0, t.accent.ink.gamma_multiply(0.08));
+            pen.outline(band, 4.0, 1.2, t.accent.ink);
+        }
+        Drag::Connect { from, targets } => {
+            let Some(start) = super::hit::handle(scene.layout, *from) else {
+                return;
+            };
+            let end = pen.camera.board_spot(at);
+            let reach = vec2((end.x - start.x) * 0.5, 0.0);
+            let target = scene.hovered.and_then(|h| targets.get(&h.thing));
+            let colour = match target {
+                Some(Ok(_)) => t.good.ink,
+                Some(Err(_)) => t.stops.ink,
+                None => t.accent.ink,
+            };
+            let curve = [start, start + reach, end - reach, end];
+            pen.curve(curve, 3.0, colour);
+            pen.spot(end, 5.0 / pen.camera.zoom, colour);
+            if let Some(hit) = scene.hovered.filter(|_| target.is_some_and(Result::is_ok))
+                && let Some(rect) = scene.layout.rect(hit.thing)
+            {
+                pen.outline(rect.expand(3.0), 10.0, 2.5, t.good.ink);
+            }
+        }
+        Drag::Idle | Drag::Pressed { .. } | Drag::Pan | Drag::Move { .. } | Drag::Talk => {}
+    }
+}
+
+/// Shows the tooltip of a connection being drawn, of a shelf article, or of one who does not hear.
+pub(super) fn tooltips(
+    ctx: &ViewCtx<'_>,
+    ui: &Ui,
+    scene: &Scene<'_>,
+    state: &BoardState,
+    response: &Response,
+) {
+    let t = ctx.tokens;
+    let Some(at) = ui.input(|i| i.pointer.latest_pos()) else {
+        return;
+    };
+    if let Some(article) = response.dnd_hover_payload::<Article>() {
+        note(ui, t, at, |ui| {
+            sign_label(ui, article.sign(), 15.0, t.accent.ink);
+            ui.label(format!("Drop to add a {}", article.word()));
+        });
+        return;
+    }
+    if let (Drag::Connect { from, targets }, Some(hit)) = (&state.drag, scene.hovered) {
+        match targets.get(&hit.thing) {
+            Some(Ok(connection)) => note(ui, t, at, |ui| {
+                sign_label(ui, Sign::Tick, 15.0, t.good.ink);
+                ui.label(&connection.title);
+            }),
+            Some(Err(reason)) if hit.thing != *from => note(ui, t, at, |ui| {
+                sign_label(ui, Sign::None, 15.0, t.stops.ink);
+                ui.label(sentence(reason));
+            }),
+            _ => {}
+        }
+        return;
+    }
+    if let (Some(talk), Some(hit)) = (scene.talk, scene.hovered)
+        && let Some(party) = party_of(scene.scenario, scene.phase, hit.thing)
+        && talk.silent.contains(&party)
+    {
+        let why = ctx.derived.why_not(talk.party, party);
+        note(ui, t, at, |ui| {
+            ui.vertical(|ui| {
+                let name = scene.scenario.name(party.into());
+                ui.label(RichText::new(format!("Why {name} does not hear")).font(semibold(13.0)));
+                if why.changes.is_empty() {
+                    ui.label("No change of settings joins them");
+                }
+                for change in &why.changes {
+                    ui.horizontal(|ui| {
+                        sign_label(ui, Sign::Cross, 12.0, t.stops.ink);
+                        ui.label(sentence(&change.reason));
+                    });
+                    ui.horizontal(|ui| {
+                        sign_label(ui, Sign::ArrowRight, 12.0, t.good.ink);
+                        ui.label(&change.title);
+                    });
+                }
+            });
+        });
+    }
+}
+
+fn note(ui: &Ui, t: &Tokens, at: Pos2, contents: impl FnOnce(&mut Ui)) {
+    Area::new(Id::unique("board-note"))
+        .order(Order::Tooltip)
+        .fixed_pos(at + vec2(16.0, 18.0))
+        .constrain(true)
+        .interactable(false)
+        .show(ui.ctx(), |ui| {
+            floating(t).show(ui, |ui| {
+                ui.set_max_width(320.0);
+                ui.horizontal(|ui| contents(ui));
+            });
+        });
+}
+
+fn floating(t: &Tokens) -> Frame {
+    Frame::new()
+        .fill(t.panel)
+        .stroke(Stroke::new(1.0, t.panel_edge))
+        .corner_radius(CornerRadius::same(10))
+        .inner_margin(Margin::symmetric(12, 8))
+        .shadow(Shadow {
+            offset: [0, 4],
+            blur: 16,
+            spread: 0,
+            color: t.shadow,
+        })
+}
+
+/// Shows the zoom tools in the lower right corner.
+pub(super) fn tools(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &BoardState) {
+    let t = ctx.tokens;
+    Area::new(Id::unique("board-tools"))
+        .order(Order::Middle)
+        .pivot(Align2::RIGHT_BOTTOM)
+        .fixed_pos(state.camera.view.max - Vec2::splat(16.0))
+        .show(ui.ctx(), |ui| {
+            floating(t)
+                .inner_margin(Margin::symmetric(6, 3))
+                .show(ui, |ui| {
+                    ui.horizontal(|ui| {
+                        ui.spacing_mut().item_spacing.x = 2.0;
+                        if sign_button(ui, t, Sign::Minus, "Further away", true).clicked() {
+                            ctx.command(Command::ZoomOut);
+                        }
+                        let percent = format!("{:.0} %", state.camera.zoom * 100.0);
+                        ui.add_sized(
+                            vec2(44.0, 24.0),
+                            egui::Label::new(RichText::new(percent).size(12.0).color(t.soft)),
+                        );
+                        if sign_button(ui, t, Sign::Plus, "Closer", true).clicked() {
+                            ctx.command(Command::ZoomIn);
+                        }
+                        if sign_button(ui, t, Sign::Fit, "Show everything (F)", true).clicked() {
+                            ctx.command(Command::Fit);
+                        }
+                    });
+                });
+        });
+}
+
+/// Shows the sentence and the legend while somebody talks.
+pub(super) fn talk_strip(ctx: &mut ViewCtx<'_>, ui: &Ui, view: Rect) {
+    let (Some(talk), Some(held)) = (&ctx.derived.talk, ctx.shared.talk) else {
+        return;
+    };
+    let t = ctx.tokens;
+    let scenario = ctx.scenario;
+    let text = talk.summary(|thing| scenario.name(thing), 3);
+    let latched = held.hold == Hold::Latched;
+    let wait = talk.paths.iter().map(|p| p.wait_ms).max().unwrap_or(0);
+    let mut end = false;
+    Area::new(Id::unique("talk-strip"))
+        .order(Order::Middle)
+        .pivot(Align2::CENTER_TOP)
+        .fixed_pos(egui::pos2(view.center().x, view.min.y + 14.0))
+        .interactable(latched)
+        .show(ui.ctx(), |ui| {
+            floating(t).show(ui, |ui| {
+                ui.set_max_width((view.width() - 60.0).clamp(240.0, 760.0));
+                ui.horizontal(|ui| {
+                    sign_label(ui, Sign::Mic, 18.0, t.accent.ink);
+                    ui.vertical(|ui| {
+                        ui.spacing_mut().item_spacing.y = 2.0;
+                        ui.label(RichText::new(text).font(semibold(14.0)).color(t.text));
+                        let mut under = String::new();
+                        if wait > 0 {
+                            under = format!("Wait {} before speaking. ", seconds(wait));
+                        }
+                        under.push_str(if latched {
+                            "Click one who does not hear to see why."
+                        } else {
+                            "Let go to end. Shift+T keeps it talking."
+                        });
+                        ui.label(RichText::new(under).size(12.0).color(t.faint));
+                    });
+                    if latched && primary_button(ui, t, "End").clicked() {
+                        end = true;
+                    }
+                });
+            });
+        });
+    Area::new(Id::unique("talk-legend"))
+        .order(Order::Middle)
+        .pivot(Align2::LEFT_BOTTOM)
+        .fixed_pos(egui::pos2(view.min.x + 16.0, view.max.y - 16.0))
+        .interactable(false)
+        .show(ui.ctx(), |ui| {
+            floating(t).show(ui, |ui| {
+                ui.horizontal(|ui| {
+                    let mut item = |sign, colour, words: &str| {
+                        sign_label(ui, sign, 15.0, colour);
+                        ui.label(RichText::new(words).size(12.0).color(t.soft));
+                        ui.add_space(4.0);
+                    };
+                    item(Sign::Ear, t.good.ink, "hears, after so long");
+                    item(Sign::ClippedFront, t.warns.ink, "start lost");
+                    item(Sign::EarCrossed, t.soft, "does not hear");
+                    item(Sign::Lock, t.good.ink, "sent encrypted");
+                    item(Sign::LockOpen, t.notes.ink, "sent in clear");
+                });
+            });
+        });
+    if end {
+        ctx.push(Action::Quiet);
+    }
+}
+
+/// Shows where to begin, on an empty board.
+pub(super) fn welcome(ctx: &mut ViewCtx<'_>, ui: &Ui, view: Rect) {
+    let t = ctx.tokens;
+    Area::new(Id::unique("board-welcome"))
+        .order(Order::Middle)
+        .pivot(Align2::CENTER_CENTER)
+        .fixed_pos(view.center())
+        .show(ui.ctx(), |ui| {
+            floating(t)
+                .inner_margin(Margin::same(28))
+                .corner_radius(CornerRadius::same(16))
+                .show(ui, |ui| {
+                    ui.set_max_width(400.0);
+                    ui.vertical_centered(|ui| {
+                        sign_label(ui, Sign::Logo, 44.0, t.accent.ink);
+                        ui.add_space(4.0);
+                        ui.label(RichText::new("An empty board").font(semibold(18.0)));
+                        ui.label(
+                            RichText::new(
+                                "Drag an agency, its units and their channels from the shelf on \
+                                 the left. Then press and hold a unit: it talks, and you see who \
+                                 hears it.",
+                            )
+                            .color(t.soft),
+                        );
+                        ui.add_space(8.0);
+                        if primary_button(ui, t, "Add a unit").clicked() {
+                            ctx.push(Action::Add {
+                                article: Article::Unit,
+                                at: None,
+                                on: None,
+                            });
+                        }
+                    });
+                });
+        });
+}

@@ -1,0 +1,288 @@
+//! The drawing tool of the board: everything in board points, scaled on the way out.
+
+use std::cell::Cell;
+use std::sync::Arc;
+
+use egui::epaint::CubicBezierShape;
+use egui::text::{LayoutJob, TextFormat, TextWrapping};
+use egui::{
+    Color32, CornerRadius, FontFamily, FontId, Galley, Painter, Pos2, Rect, Shape, Stroke,
+    StrokeKind, Vec2, vec2,
+};
+
+use super::camera::Camera;
+use crate::app::theme::{SEMIBOLD, Sign, Tokens, paint_sign};
+
+/// Text below this size in window points is not drawn.
+const READABLE: f32 = 4.5;
+/// How visible things are that somebody's talk does not concern.
+const DIM: f32 = 0.2;
+/// How visible those are that do not hear.
+const HALF: f32 = 0.55;
+
+/// How strongly something is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Strength {
+    /// As always.
+    Full,
+    /// Not concerned, but to be read.
+    Half,
+    /// Not concerned.
+    Dim,
+}
+
+/// A painter with the camera and the colours.
+pub(super) struct Pen {
+    full: Painter,
+    half: Painter,
+    dim: Painter,
+    strength: Cell<Strength>,
+    pub(super) camera: Camera,
+    pub(super) t: &'static Tokens,
+}
+
+/// The weight of text.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Weight {
+    /// The plain face.
+    Plain,
+    /// The heavier face.
+    Strong,
+}
+
+impl Pen {
+    pub(super) fn new(painter: Painter, camera: Camera, t: &'static Tokens) -> Self {
+        let faded = |by: f32| {
+            let mut p = painter.clone();
+            p.set_opacity(by);
+            p
+        };
+        Self {
+            half: faded(HALF),
+            dim: faded(DIM),
+            full: painter,
+            strength: Cell::new(Strength::Full),
+            camera,
+            t,
+        }
+    }
+
+    /// Sets how strongly the next things are drawn.
+    pub(super) fn set(&self, strength: Strength) {
+        self.strength.set(strength);
+    }
+
+    /// Returns the painter of the strength set.
+    pub(super) fn painter(&self) -> &Painter {
+        match self.strength.get() {
+            Strength::Full => &self.full,
+            Strength::Half => &self.half,
+            Strength::Dim => &self.dim,
+        }
+    }
+
+    pub(super) fn z(&self, length: f32) -> f32 {
+        length * self.camera.zoom
+    }
+
+    fn radius(&self, radius: f32) -> CornerRadius {
+        CornerRadius::same(self.z(radius).round().clamp(0.0, 120.0) as u8)
+    }
+
+    /// Fills a rounded rectangle.
+    pub(super) fn fill(&self, r: Rect, radius: f32, colour: Color32) {
+        self.painter()
+            .rect_filled(self.camera.rect(r), self.radius(radius), colour);
+    }
+
+    /// Outlines a rounded rectangle; the width is in window points.
+    pub(super) fn outline(&self, r: Rect, radius: f32, width: f32, colour: Color32) {
+        self.painter().rect_stroke(
+            self.camera.rect(r),
+            self.radius(radius),
+            Stroke::new(width, colour),
+            StrokeKind::Inside,
+        );
+    }
+
+    /// Draws a soft shadow under a rounded rectangle.
+    pub(super) fn shadow(&self, r: Rect, radius: f32) {
+        let shadow = egui::Shadow {
+            offset: [0, self.z(2.0).clamp(0.0, 8.0) as i8],
+            blur: self.z(8.0).clamp(0.0, 30.0) as u8,
+            spread: 0,
+            color: self.t.shadow,
+        };
+        self.painter()
+            .add(shadow.as_shape(self.camera.rect(r), self.radius(radius)));
+    }
+
+    /// Writes one line of text, cut off with dots at a width; returns the width it took.
+    ///
+    /// `at` is the left end at half height.
+    pub(super) fn text(
+        &self,
+        at: Pos2,
+        text: &str,
+        size: f32,
+        weight: Weight,
+        colour: Color32,
+        width: f32,
+    ) -> f32 {
+        let Some(galley) = self.galley(text, size, weight, colour, width) else {
+            return 0.0;
+        };
+        let taken = galley.size().x / self.camera.zoom;
+        let spot = self.camera.out(at) - vec2(0.0, galley.size().y / 2.0);
+        self.painter().galley(spot, galley, colour);
+        taken
+    }
+
+    /// Writes one line of text around its middle.
+    pub(super) fn text_mid(
+        &self,
+        at: Pos2,
+        text: &str,
+        size: f32,
+        weight: Weight,
+        colour: Color32,
+    ) {
+        if let Some(galley) = self.galley(text, size, weight, colour, f32::INFINITY) {
+            let spot = self.camera.out(at) - galley.size() / 2.0;
+            self.painter().galley(spot, galley, colour);
+        }
+    }
+
+    /// Writes one line of text that ends at a spot; returns the width it took.
+    pub(super) fn text_right(
+        &self,
+        at: Pos2,
+        text: &str,
+        size: f32,
+        weight: Weight,
+        colour: Color32,
+        width: f32,
+    ) -> f32 {
+        let Some(galley) = self.galley(text, size, weight, colour, width) else {
+            return 0.0;
+        };
+        let taken = galley.size().x / self.camera.zoom;
+        let spot = self.camera.out(at) - vec2(galley.size().x, galley.size().y / 2.0);
+        self.painter().galley(spot, galley, colour);
+        taken
+    }
+
+    fn galley(
+        &self,
+        text: &str,
+        size: f32,
+        weight: Weight,
+        colour: Color32,
+        width: f32,
+    ) -> Option<Arc<Galley>> {
+        let size = self.z(size);
+        if size < READABLE || width <= 0.0 {
+            return None;
+        }
+        let family = match weight {
+            Weight::Plain => FontFamily::Proportional,
+            Weight::Strong => FontFamily::Name(SEMIBOLD.into()),
+        };
+        let mut job = LayoutJob::single_section(
+            text.to_owned(),
+            TextFormat::simple(FontId::new(size, family), colour),
+        );
+        job.wrap = TextWrapping {
+            max_width: self.z(width),
+            max_rows: 1,
+            break_anywhere: true,
+            overflow_character: Some('…'),
+        };
+        Some(self.painter().layout_job(job))
+    }
+
+    /// Draws a sign in a square around a spot.
+    pub(super) fn sign(&self, at: Pos2, sign: Sign, size: f32, colour: Color32) {
+        paint_sign(
+            self.painter(),
+            sign,
+            self.camera.out(at),
+            self.z(size),
+            colour,
+        );
+    }
+
+    /// Draws a filled circle.
+    pub(super) fn spot(&self, at: Pos2, radius: f32, colour: Color32) {
+        self.painter()
+            .circle_filled(self.camera.out(at), self.z(radius), colour);
+    }
+
+    /// Draws a circle; the width is in window points.
+    pub(super) fn ring(&self, at: Pos2, radius: f32, width: f32, colour: Color32) {
+        self.painter().circle_stroke(
+            self.camera.out(at),
+            self.z(radius),
+            Stroke::new(width, colour),
+        );
+    }
+
+    /// Draws a curve; the width is in window points.
+    pub(super) fn curve(&self, curve: [Pos2; 4], width: f32, colour: Color32) {
+        let points = curve.map(|p| self.camera.out(p));
+        self.painter().add(CubicBezierShape::from_points_stroke(
+            points,
+            false,
+            Color32::TRANSPARENT,
+            Stroke::new(width, colour),
+        ));
+    }
+
+    /// Draws straight lines through points; the width is in window points.
+    pub(super) fn path(&self, points: &[Pos2], width: f32, colour: Color32) {
+        let points = points.iter().map(|p| self.camera.out(*p)).collect();
+        self.painter()
+            .add(Shape::line(points, Stroke::new(width, colour)));
+    }
+
+    /// Draws dashes through points; lengths are in window points.
+    pub(super) fn dashes(&self, points: &[Pos2], width: f32, dash: f32, colour: Color32) {
+        let points: Vec<Pos2> = points.iter().map(|p| self.camera.out(*p)).collect();
+        self.painter().extend(Shape::dashed_line(
+            &points,
+            Stroke::new(width, colour),
+            dash,
+            dash * 0.8,
+        ));
+    }
+
+    /// Returns the width a line is drawn with at this scale.
+    pub(super) fn line_width(&self, width: f32) -> f32 {
+        (width * self.camera.zoom.sqrt()).clamp(1.0, width * 1.6)
+    }
+
+    /// Tells whether a board rectangle can be seen.
+    pub(super) fn sees(&self, r: Rect) -> bool {
+        self.full
+            .clip_rect()
+            .intersects(self.camera.rect(r).expand(8.0))
+    }
+}
+
+/// Walks a curve in straight pieces.
+pub(super) fn flatten(curve: [Pos2; 4]) -> Vec<Pos2> {
+    let steps = 28;
+    (0..=steps)
+        .map(|i| sample(curve, i as f32 / steps as f32))
+        .collect()
+}
+
+/// Returns the spot of a curve at a share of its way.
+pub(super) fn sample([a, b, c, d]: [Pos2; 4], t: f32) -> Pos2 {
+    let u = 1.0 - t;
+    let v: Vec2 = a.to_vec2() * (u * u * u)
+        + b.to_vec2() * (3.0 * u * u * t)
+        + c.to_vec2() * (3.0 * u * t * t)
+        + d.to_vec2() * (t * t * t);
+    v.to_pos2()
+}

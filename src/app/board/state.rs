@@ -1,0 +1,93 @@
+//! What the board remembers between frames.
+
+use std::collections::BTreeMap;
+
+use egui::Pos2;
+
+use super::camera::Camera;
+use super::hit::Hit;
+use super::layout::Overlay;
+use crate::model::connect::Connection;
+use crate::model::{Place, ThingId};
+
+/// The board's camera, pointer and drags.
+#[derive(Debug, Default)]
+pub(crate) struct BoardState {
+    /// How the board lies in the window.
+    pub camera: Camera,
+    /// Whether everything was brought into view once.
+    pub fitted: bool,
+    /// What is to be brought into view next; an empty list means everything.
+    pub frame: Option<Vec<ThingId>>,
+    /// Places that stand in for the saved ones during a drag.
+    pub overlay: Overlay,
+    /// What lies under the pointer.
+    pub(super) hovered: Option<Hit>,
+    /// What the pointer is doing.
+    pub(super) drag: Drag,
+    /// What the context menu is about.
+    pub(super) menu: Option<Hit>,
+}
+
+/// What joining the dragged thing with another would do, or why it cannot be.
+pub(super) type Targets = BTreeMap<ThingId, Result<Connection, String>>;
+
+/// What the pointer is doing.
+#[derive(Debug, Default)]
+pub(super) enum Drag {
+    /// Nothing.
+    #[default]
+    Idle,
+    /// It is down and has not moved.
+    Pressed {
+        /// On what.
+        hit: Option<Hit>,
+        /// Where, in the window.
+        at: Pos2,
+        /// Since when.
+        since: f64,
+    },
+    /// It moves the board.
+    Pan,
+    /// It draws a box around things.
+    Band {
+        /// Where it began, on the board.
+        from: Pos2,
+    },
+    /// It moves things.
+    Move {
+        /// Where they stood.
+        things: BTreeMap<ThingId, Pos2>,
+        /// Where it began, on the board.
+        from: Pos2,
+    },
+    /// It draws a connection.
+    Connect {
+        /// From what.
+        from: ThingId,
+        /// What each other thing says to it.
+        targets: Targets,
+    },
+    /// It lets somebody talk.
+    Talk,
+}
+
+impl BoardState {
+    /// Gives up what the pointer is doing; returns whether it did something.
+    pub(crate) fn give_up(&mut self) -> bool {
+        let was_busy = !matches!(self.drag, Drag::Idle | Drag::Pressed { .. });
+        self.drag = Drag::Idle;
+        self.overlay.clear();
+        was_busy
+    }
+
+    /// Tells whether the pointer is in the middle of something.
+    pub(crate) fn is_busy(&self) -> bool {
+        !matches!(self.drag, Drag::Idle)
+    }
+
+    /// Puts a thing somewhere for as long as the drag lasts.
+    pub(super) fn overlay_put(&mut self, thing: ThingId, place: Place) {
+        self.overlay.insert(thing, place);
+    }
+}

@@ -1,0 +1,392 @@
+//! The only place for the system's dialogs, the disk and the clock.
+//!
+//! Tests hand in their own [`Chooser`], folder and date; disk work is the same for them. Nothing here
+//! knows what a scenario is.
+
+use std::fs;
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+use std::sync::mpsc::{Receiver, TryRecvError, channel};
+use std::time::{Duration, Instant};
+
+use egui::Context;
+
+/// What a file chooser is asked for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Ask {
+    /// A file to read.
+    Open,
+    /// A file to write, with a name to begin with.
+    Save {
+        /// The name to begin with.
+        name: String,
+    },
+}
+
+/// What a file chooser answers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Answer {
+    /// This file.
+    Path(Ask, PathBuf),
+    /// None: it was closed.
+    Nothing,
+    /// There is no chooser on this machine.
+    NoChooser(Ask),
+}
+
+/// A file chooser that does not make the window wait.
+pub trait Chooser {
+    /// Asks; the answer comes later.
+    fn ask(&mut self, ctx: &Context, ask: Ask);
+    /// Returns the answer, once it is there.
+    fn answer(&mut self) -> Option<Answer>;
+}
+
+/// Dialogs, disk and clock.
+pub struct Effects {
+    chooser: Box<dyn Chooser>,
+    /// Folder for what the window remembers between starts.
+    folder: Option<PathBuf>,
+    today: fn() -> String,
+}
+
+impl std::fmt::Debug for Effects {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Effects")
+            .field("folder", &self.folder)
+            .finish_non_exhaustive()
+    }
+}
+
+/// Most files remembered.
+const RECENT: usize = 10;
+
+impl Effects {
+    /// Makes the real ones.
+    pub fn real() -> Self {
+        Self {
+            chooser: Box::new(SystemChooser::default()),
+            folder: state_folder(),
+            today: today_utc,
+        }
+    }
+
+    /// Makes effects with a chooser, a folder and a date of one's own.
+    pub fn with(chooser: Box<dyn Chooser>, folder: Option<PathBuf>, today: fn() -> String) -> Self {
+        Self {
+            chooser,
+            folder,
+            today,
+        }
+    }
+
+    /// Returns today's date, as YYYY-MM-DD.
+    pub fn today(&self) -> String {
+        (self.today)()
+    }
+
+    /// Asks the file chooser.
+    pub fn ask(&mut self, ctx: &Context, ask: Ask) {
+        self.chooser.ask(ctx, ask);
+    }
+
+    /// Returns the chooser's answer, once it is there.
+    pub fn answer(&mut self) -> Option<Answer> {
+        self.chooser.answer()
+    }
+
+    /// Reads a text file.
+    ///
+    /// # Errors
+    ///
+    /// The reason in a sentence.
+    pub fn read(&self, path: &Path) -> Result<String, String> {
+        let bytes = fs::read(path).map_err(|e| reason(&e, path))?;
+        String::from_utf8(bytes)
+            .map_err(|_bytes| format!("it is not a text file: {}", path.display()))
+    }
+
+    /// Writes a text file in one stroke: the old file stays whole until the new one is.
+    ///
+    /// A link is followed, so that the file behind it changes. The file keeps its mode.
+    ///
+    /// # Errors
+    ///
+    /// The reason in a sentence; the old file is as it was.
+    pub fn write(&self, path: &Path, text: &str) -> Result<(), String> {
+        let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+        let folder = match target.parent() {
+            Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
+            _ => PathBuf::from("."),
+        };
+        let fail = |e: &std::io::Error| reason(e, &target);
+        let mode = fs::metadata(&target).ok().map(|m| m.permissions());
+        if mode.as_ref().is_some_and(fs::Permissions::readonly) {
+            return Err(format!("the file may only be read: {}", target.display()));
+        }
+        let mut file = tempfile::Builder::new()
+            .prefix(".crosspatch-")
+            .tempfile_in(&folder)
+            .map_err(|e| fail(&e))?;
+        file.write_all(text.as_bytes()).map_err(|e| fail(&e))?;
+        file.as_file().sync_data().map_err(|e| fail(&e))?;
+        give_mode(file.path(), mode).map_err(|e| fail(&e))?;
+        file.persist(&target).map_err(|e| fail(&e.error))?;
+        // The rename itself lives in the folder; a folder that cannot be synced is no failure.
+        if let Ok(folder) = fs::File::open(&folder) {
+            folder.sync_all().ok();
+        }
+        Ok(())
+    }
+
+    /// Returns the files opened lately, the last one first.
+    pub fn recent(&self) -> Vec<PathBuf> {
+        let Some(list) = self.folder.as_ref().map(|f| f.join("recent")) else {
+            return Vec::new();
+        };
+        fs::read_to_string(list)
+            .unwrap_or_default()
+            .lines()
+            .filter(|line| !line.is_empty())
+            .map(PathBuf::from)
+            .take(RECENT)
+            .collect()
+    }
+
+    /// Puts a file first in the list of those opened lately, and returns the list.
+    pub fn remember(&self, path: &Path) -> Vec<PathBuf> {
+        let path = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+        let mut list = self.recent();
+        list.retain(|p| *p != path);
+        list.insert(0, path);
+        list.truncate(RECENT);
+        let mut lines: Vec<String> = list.iter().map(|p| p.display().to_string()).collect();
+        lines.push(String::new());
+        self.keep("recent", &lines.join("\n"));
+        list
+    }
+
+    /// Returns whether the dark theme was chosen last; `None` when nothing was.
+    pub fn remembered_dark(&self) -> Option<bool> {
+        let file = self.folder.as_ref()?.join("theme");
+        match fs::read_to_string(file).ok()?.trim() {
+            "dark" => Some(true),
+            "light" => Some(false),
+            _ => None,
+        }
+    }
+
+    /// Remembers the theme.
+    pub fn remember_dark(&self, dark: bool) {
+        self.keep("theme", if dark { "dark\n" } else { "light\n" });
+    }
+
+    /// Keeps a small text between starts; a failure costs only the memory of it.
+    fn keep(&self, name: &str, text: &str) {
+        if let Some(folder) = &self.folder
+            && fs::create_dir_all(folder).is_ok()
+        {
+            self.write(&folder.join(name), text).ok();
+        }
+    }
+}
+
+/// Says in a sentence why something on the disk failed.
+fn reason(error: &std::io::Error, path: &Path) -> String {
+    use std::io::ErrorKind as E;
+    let what = match error.kind() {
+        E::NotFound => "there is no such file or folder".to_owned(),
+        E::PermissionDenied => "this account may not do that there".to_owned(),
+        E::StorageFull => "the disk is full".to_owned(),
+        E::IsADirectory => "that is a folder".to_owned(),
+        _ => error.to_string(),
+    };
+    format!("{what}: {}", path.display())
+}
+
+/// Gives a file its old mode, or that of a new file: readable for all.
+#[cfg(unix)]
+fn give_mode(path: &Path, mode: Option<fs::Permissions>) -> std::io::Result<()> {
+    use std::os::unix::fs::PermissionsExt as _;
+    let mode = mode.unwrap_or_else(|| fs::Permissions::from_mode(0o644));
+    fs::set_permissions(path, mode)
+}
+
+/// Gives a file its old mode.
+#[cfg(not(unix))]
+fn give_mode(path: &Path, mode: Option<fs::Permissions>) -> std::io::Result<()> {
+    mode.map_or(Ok(()), |mode| fs::set_permissions(path, mode))
+}
+
+/// Returns the folder for what is remembered, after the XDG base directories.
+fn state_folder() -> Option<PathBuf> {
+    let absolute = |name: &str| {
+        std::env::var_os(name)
+            .map(PathBuf::from)
+            .filter(|p| p.is_absolute())
+    };
+    let base = absolute("XDG_STATE_HOME")
+        .or_else(|| absolute("HOME").map(|home| home.join(".local/state")))?;
+    Some(base.join("crosspatch"))
+}
+
+/// Returns today's date by the system's clock, in UTC.
+fn today_utc() -> String {
+    #[expect(
+        clippy::disallowed_methods,
+        reason = "this is the one place of the window that reads the clock"
+    )]
+    let now = std::time::SystemTime::now();
+    let seconds = now
+        .duration_since(std::time::UNIX_EPOCH)
+        .map_or(0, |d| d.as_secs());
+    date(seconds / 86_400)
+}
+
+/// Writes the date so many days after 1970-01-01.
+///
+/// Source: the days-to-civil algorithm over eras of 400 years of the Gregorian calendar.
+fn date(days: u64) -> String {
+    let z = days + 719_468;
+    let era = z / 146_097;
+    let day_of_era = z % 146_097;
+    let year_of_era =
+        (day_of_era - day_of_era / 1460 + day_of_era / 36_524 - day_of_era / 146_096) / 365;
+    let day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
+    let shifted_month = (5 * day_of_year + 2) / 153;
+    let day = day_of_year - (153 * shifted_month + 2) / 5 + 1;
+    let month = if shifted_month < 10 {
+        shifted_month + 3
+    } else {
+        shifted_month - 9
+    };
+    let year = year_of_era + era * 400 + u64::from(month <= 2);
+    format!("{year:04}-{month:02}-{day:02}")
+}
+
+/// The system's file chooser, asked on a thread of its own.
+#[derive(Default)]
+struct SystemChooser {
+    waiting: Option<(Ask, Receiver<Option<PathBuf>>, Instant)>,
+}
+
+/// Nobody closes a chooser faster than this: an empty answer this soon means there is none.
+const TOO_SOON: Duration = Duration::from_millis(250);
+
+impl Chooser for SystemChooser {
+    fn ask(&mut self, ctx: &Context, ask: Ask) {
+        if self.waiting.is_some() {
+            return;
+        }
+        let (send, receive) = channel();
+        let ctx = ctx.clone();
+        let asked = ask.clone();
+        std::thread::spawn(move || {
+            let dialog = rfd::FileDialog::new().add_filter("Scenarios", &super::files::ENDINGS);
+            let answer = match asked {
+                Ask::Open => dialog.set_title("Open a scenario").pick_file(),
+                Ask::Save { name } => dialog
+                    .set_title("Save the scenario")
+                    .set_file_name(name)
+                    .save_file(),
+            };
+            send.send(answer).ok();
+            ctx.request_repaint();
+        });
+        self.waiting = Some((ask, receive, Instant::now()));
+    }
+
+    fn answer(&mut self) -> Option<Answer> {
+        let (ask, receive, since) = self.waiting.as_ref()?;
+        let answer = match receive.try_recv() {
+            Ok(Some(path)) => Answer::Path(ask.clone(), path),
+            Ok(None) if since.elapsed() >= TOO_SOON => Answer::Nothing,
+            Ok(None) | Err(TryRecvError::Disconnected) => Answer::NoChooser(ask.clone()),
+            Err(TryRecvError::Empty) => return None,
+        };
+        self.waiting = None;
+        Some(answer)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    struct Nobody;
+    impl Chooser for Nobody {
+        fn ask(&mut self, _: &Context, _: Ask) {}
+        fn answer(&mut self) -> Option<Answer> {
+            None
+        }
+    }
+
+    fn effects(folder: &Path) -> Effects {
+        Effects::with(Box::new(Nobody), Some(folder.join("state")), || {
+            "2031-05-04".to_owned()
+        })
+    }
+
+    #[test]
+    fn days_become_dates() {
+        assert_eq!(date(0), "1970-01-01");
+        assert_eq!(date(19_782), "2024-02-29");
+        assert_eq!(date(20_454), "2026-01-01");
+    }
+
+    #[test]
+    fn a_failed_write_leaves_the_old_file() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("plan.ron");
+        let effects = effects(folder.path());
+        effects.write(&path, "one").unwrap();
+        let nowhere = folder.path().join("missing/plan.ron");
+        let error = effects.write(&nowhere, "two").unwrap_err();
+        assert!(error.contains("no such file or folder"), "{error}");
+        let mut read_only = fs::metadata(&path).unwrap().permissions();
+        read_only.set_readonly(true);
+        fs::set_permissions(&path, read_only).unwrap();
+        assert!(effects.write(&path, "two").is_err());
+        assert_eq!(effects.read(&path).unwrap(), "one");
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_write_keeps_the_mode_and_follows_links() {
+        use std::os::unix::fs::PermissionsExt as _;
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("plan.ron");
+        let link = folder.path().join("link.ron");
+        fs::write(&path, "one").unwrap();
+        fs::set_permissions(&path, fs::Permissions::from_mode(0o640)).unwrap();
+        std::os::unix::fs::symlink(&path, &link).unwrap();
+        effects(folder.path()).write(&link, "two").unwrap();
+        assert_eq!(fs::read_to_string(&path).unwrap(), "two");
+        assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
+        let mode = fs::metadata(&path).unwrap().permissions().mode();
+        assert_eq!(mode & 0o777, 0o640);
+    }
+
+    #[test]
+    fn recent_files_come_last_first_and_once() {
+        let folder = tempfile::tempdir().unwrap();
+        let effects = effects(folder.path());
+        assert!(effects.recent().is_empty());
+        let paths: Vec<PathBuf> = (0..12)
+            .map(|i| PathBuf::from(format!("/x/{i}.ron")))
+            .collect();
+        for path in &paths {
+            effects.remember(path);
+        }
+        effects.remember(Path::new("/x/5.ron"));
+        let recent = effects.recent();
+        assert_eq!(recent.len(), RECENT);
+        assert_eq!(recent.first(), Some(&PathBuf::from("/x/5.ron")));
+        assert_eq!(recent.get(1), Some(&PathBuf::from("/x/11.ron")));
+        assert_eq!(recent.iter().filter(|p| p.ends_with("5.ron")).count(), 1);
+        assert_eq!(effects.remembered_dark(), None);
+        effects.remember_dark(true);
+        assert_eq!(effects.remembered_dark(), Some(true));
+    }
+}

@@ -1,0 +1,234 @@
+//! What stands before the window until it is answered.
+
+use std::path::PathBuf;
+
+use egui::{Context, Id, Key, Modal, RichText, ScrollArea, TextEdit, Ui};
+
+use super::help;
+use crate::app::action::Action;
+use crate::app::files::FileProblem;
+use crate::app::state::Dialog;
+use crate::app::theme::{Sign, primary_button, semibold, sign_label, text_button};
+use crate::app::view::ViewCtx;
+use crate::app::words::sentence;
+use crate::model::{Acceptance, Edit, FindingId};
+
+/// Shows the dialog, if there is one.
+pub(crate) fn dialogs_ui(
+    ctx: &mut ViewCtx<'_>,
+    egui: &Context,
+    dialog: &mut Option<Dialog>,
+    planner: &mut String,
+) {
+    let Some(open) = dialog else { return };
+    let mut close = false;
+    let response = Modal::new(Id::unique("dialog"))
+        .backdrop_color(ctx.tokens.veil)
+        .frame(egui::Frame::window(&egui.global_style()))
+        .show(egui, |ui| {
+            ui.spacing_mut().item_spacing.y = 10.0;
+            match open {
+                Dialog::Unsaved(_) => unsaved(ctx, ui, &mut close),
+                Dialog::Problems { file, problems } => {
+                    problems_ui(ctx, ui, file, problems, &mut close);
+                }
+                Dialog::Failed { title, reason } => failed(ctx, ui, title, reason, &mut close),
+                Dialog::Accept {
+                    finding,
+                    facts,
+                    headline,
+                    reason,
+                    by,
+                } => {
+                    if by.is_empty() {
+                        by.clone_from(planner);
+                    }
+                    let about = (&*finding, *facts, headline.as_str());
+                    if accept(ctx, ui, about, reason, by, &mut close) {
+                        planner.clone_from(by);
+                    }
+                }
+                Dialog::Path { save, text } => path_ui(ctx, ui, *save, text, &mut close),
+                Dialog::HowTo => help::how_to(ctx, ui, &mut close),
+                Dialog::Cautions => help::cautions(ctx, ui, &mut close),
+                Dialog::Handbook { code } => help::handbook(ctx, ui, code, &mut close),
+            }
+        });
+    let escaped = egui.input(|i| i.key_pressed(Key::Escape));
+    // A click beside it closes only what is for reading.
+    let reading = matches!(
+        open,
+        Dialog::HowTo | Dialog::Cautions | Dialog::Handbook { .. }
+    );
+    if close || escaped || (reading && response.backdrop_response.clicked()) {
+        *dialog = None;
+    }
+}
+
+/// The head of a dialog.
+pub(super) fn title(ctx: &ViewCtx<'_>, ui: &mut Ui, sign: Sign, text: &str) {
+    let t = ctx.tokens;
+    ui.horizontal(|ui| {
+        sign_label(ui, sign, 20.0, t.accent.ink);
+        ui.label(RichText::new(text).font(semibold(17.0)).color(t.text));
+    });
+}
+
+fn unsaved(ctx: &mut ViewCtx<'_>, ui: &mut Ui, close: &mut bool) {
+    let t = ctx.tokens;
+    ui.set_width(420.0);
+    title(ctx, ui, Sign::Warns, "Save the changes first?");
+    ui.label(
+        RichText::new("What was changed since the last save is lost otherwise.").color(t.soft),
+    );
+    ui.horizontal(|ui| {
+        if primary_button(ui, t, "Save").clicked() {
+            ctx.push(Action::GoOn { save: true });
+        }
+        if text_button(ui, t, "Do not save").clicked() {
+            ctx.push(Action::GoOn { save: false });
+        }
+        if text_button(ui, t, "Cancel").clicked() {
+            *close = true;
+        }
+    });
+}
+
+fn problems_ui(
+    ctx: &ViewCtx<'_>,
+    ui: &mut Ui,
+    file: &str,
+    problems: &[FileProblem],
+    close: &mut bool,
+) {
+    let t = ctx.tokens;
+    ui.set_width(620.0);
+    let text = match problems.len() {
+        1 => format!("{file} was not opened: one thing is wrong"),
+        n => format!("{file} was not opened: {n} things are wrong"),
+    };
+    title(ctx, ui, Sign::Stops, &text);
+    ScrollArea::vertical().max_height(420.0).show(ui, |ui| {
+        for problem in problems {
+            ui.horizontal_top(|ui| {
+                let place = format!("line {}, column {}", problem.line, problem.column);
+                ui.allocate_ui(egui::vec2(140.0, 18.0), |ui| {
+                    ui.set_min_width(140.0);
+                    ui.label(RichText::new(place).size(12.5).color(t.faint));
+                });
+                ui.vertical(|ui| {
+                    ui.spacing_mut().item_spacing.y = 2.0;
+                    ui.add(egui::Label::new(sentence(&problem.message)).wrap());
+                    if let Some(hint) = &problem.hint {
+                        ui.add(
+                            egui::Label::new(RichText::new(sentence(hint)).color(t.good.ink))
+                                .wrap(),
+                        );
+                    }
+                });
+            });
+        }
+    });
+    if primary_button(ui, t, "Close").clicked() {
+        *close = true;
+    }
+}
+
+fn failed(ctx: &ViewCtx<'_>, ui: &mut Ui, head: &str, reason: &str, close: &mut bool) {
+    let t = ctx.tokens;
+    ui.set_width(460.0);
+    title(ctx, ui, Sign::Stops, head);
+    ui.add(egui::Label::new(sentence(reason)).wrap());
+    if primary_button(ui, t, "Close").clicked() {
+        *close = true;
+    }
+}
+
+/// Asks for a reason and a name; returns whether the finding was accepted.
+fn accept(
+    ctx: &mut ViewCtx<'_>,
+    ui: &mut Ui,
+    (finding, facts, headline): (&FindingId, u64, &str),
+    reason: &mut String,
+    by: &mut String,
+    close: &mut bool,
+) -> bool {
+    let t = ctx.tokens;
+    ui.set_width(460.0);
+    title(ctx, ui, Sign::Tick, "Accept this finding");
+    ui.add(egui::Label::new(RichText::new(sentence(headline)).color(t.soft)).wrap());
+    ui.label(
+        RichText::new("It comes back by itself when its facts change.")
+            .size(12.5)
+            .color(t.faint),
+    );
+    let label = ui.label("Reason");
+    ui.add(
+        TextEdit::multiline(reason)
+            .desired_rows(2)
+            .desired_width(f32::INFINITY),
+    )
+    .labelled_by(label.id);
+    let label = ui.label("Name");
+    ui.add(TextEdit::singleline(by).desired_width(f32::INFINITY))
+        .labelled_by(label.id);
+    ui.label(RichText::new(format!("Date: {}", ctx.today)).color(t.soft));
+    let complete = !reason.trim().is_empty() && !by.trim().is_empty();
+    let mut done = false;
+    ui.horizontal(|ui| {
+        ui.add_enabled_ui(complete, |ui| {
+            if primary_button(ui, t, "Accept").clicked() {
+                let acceptance = Acceptance {
+                    finding: finding.clone(),
+                    facts,
+                    reason: reason.trim().to_owned(),
+                    by: by.trim().to_owned(),
+                    on: ctx.today.to_owned(),
+                };
+                ctx.apply("Accept a finding", vec![Edit::Accept(acceptance)]);
+                *close = true;
+                done = true;
+            }
+        });
+        if text_button(ui, t, "Cancel").clicked() {
+            *close = true;
+        }
+    });
+    done
+}
+
+fn path_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, save: bool, text: &mut String, close: &mut bool) {
+    let t = ctx.tokens;
+    ui.set_width(520.0);
+    let head = if save {
+        "Save the scenario as"
+    } else {
+        "Open a scenario"
+    };
+    title(ctx, ui, Sign::Paper, head);
+    ui.label(
+        RichText::new("This desktop has no file chooser; write the path of the file.")
+            .size(12.5)
+            .color(t.faint),
+    );
+    let label = ui.label("Path");
+    let field = ui
+        .add(TextEdit::singleline(text).desired_width(f32::INFINITY))
+        .labelled_by(label.id);
+    if !field.has_focus() && !field.lost_focus() {
+        field.request_focus();
+    }
+    let entered = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+    let path = text.trim().to_owned();
+    ui.horizontal(|ui| {
+        let verb = if save { "Save" } else { "Open" };
+        ui.add_enabled_ui(!path.is_empty(), |ui| {
+            if primary_button(ui, t, verb).clicked() || (entered && !path.is_empty()) {
+                ctx.push(Action::TypedPath(PathBuf::from(&path)));
+            }
+        });
+        if text_button(ui, t, "Cancel").clicked() {
+            *close = true;
+        }
+    });
+}

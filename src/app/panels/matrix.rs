@@ -1,0 +1,277 @@
+//! Who hears whom: one row a speaker, one column a listener, one shape a cell.
+
+use egui::accesskit::Role;
+use egui::epaint::TextShape;
+use egui::{
+    FontId, Id, Pos2, Rect, RichText, ScrollArea, Sense, Stroke, Ui, Vec2, WidgetInfo, pos2, vec2,
+};
+
+use super::asked::asked_ui;
+use crate::app::action::Action;
+use crate::app::theme::{Sign, Tokens, sign_label};
+use crate::app::view::ViewCtx;
+use crate::app::words::seconds;
+use crate::hearing::Arrival;
+use crate::model::Party;
+
+/// Size of a cell, in points.
+const CELL: f32 = 20.0;
+/// Width of the names of the rows.
+const NAMES: f32 = 118.0;
+/// Height of the names of the columns.
+const HEADS: f32 = 96.0;
+/// Most cells exposed by name.
+const NAMED: usize = 900;
+
+/// What the matrix remembers.
+#[derive(Debug, Default)]
+pub(crate) struct MatrixState {
+    hovered: Option<(usize, usize)>,
+}
+
+/// Shows the card about a pair, if one is asked about, and the matrix.
+pub(super) fn matrix_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut MatrixState) {
+    let t = ctx.tokens;
+    ScrollArea::vertical()
+        .id_salt("matrix-tab")
+        .auto_shrink(false)
+        .show(ui, |ui| {
+            ui.set_max_width(ui.available_width() - 4.0);
+            if let Some((from, to)) = ctx.shared.asked {
+                asked_ui(ctx, ui, from, to);
+            }
+            let parties: Vec<Party> = ctx.derived.picture.hearing().parties().to_vec();
+            if parties.len() < 2 {
+                ui.label(
+                    RichText::new("Add two units or more to see who hears whom.").color(t.faint),
+                );
+                return;
+            }
+            legend(ui, t);
+            let place = ui.available_size_before_wrap();
+            let height = HEADS + CELL * parties.len() as f32 + 8.0;
+            ScrollArea::horizontal()
+                .id_salt("matrix")
+                .max_width(place.x)
+                .show(ui, |ui| {
+                    let width = NAMES + CELL * parties.len() as f32 + 16.0;
+                    let (rect, response) =
+                        ui.allocate_exact_size(vec2(width, height), Sense::click());
+                    cells(ctx, ui, state, rect, &parties, &response);
+                });
+            ui.add_space(24.0);
+        });
+}
+
+fn legend(ui: &mut Ui, t: &Tokens) {
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 5.0;
+        for (kind, words) in [
+            (Some(Kind::Heard), "heard"),
+            (Some(Kind::Half), "by scan, or start lost"),
+            (None, "not heard"),
+        ] {
+            let (rect, _) = ui.allocate_exact_size(Vec2::splat(16.0), Sense::hover());
+            shape(ui, t, rect.center(), kind);
+            ui.label(RichText::new(words).size(12.0).color(t.soft));
+            ui.add_space(6.0);
+        }
+    });
+    ui.horizontal(|ui| {
+        sign_label(ui, Sign::Mic, 13.0, t.faint);
+        ui.label(RichText::new("a row speaks").size(12.0).color(t.faint));
+        ui.add_space(6.0);
+        sign_label(ui, Sign::Ear, 13.0, t.faint);
+        ui.label(
+            RichText::new("a column hears; click a cell for the reason")
+                .size(12.0)
+                .color(t.faint),
+        );
+    });
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Heard,
+    Half,
+}
+
+fn kind(arrival: Option<Arrival>) -> Option<Kind> {
+    arrival.map(|a| {
+        if a.by_scan || a.clipped_ms > 0 {
+            Kind::Half
+        } else {
+            Kind::Heard
+        }
+    })
+}
+
+fn shape(ui: &Ui, t: &Tokens, at: Pos2, kind: Option<Kind>) {
+    let painter = ui.painter();
+    let radius = 5.5;
+    match kind {
+        Some(Kind::Heard) => {
+            painter.circle_filled(at, radius, t.good.ink);
+        }
+        Some(Kind::Half) => {
+            let half: Vec<Pos2> = (0..=12)
+                .map(|i| {
+                    let angle = std::f32::consts::PI * (0.5 + i as f32 / 12.0);
+                    at + radius * Vec2::angled(angle)
+                })
+                .collect();
+            painter.add(egui::Shape::convex_polygon(half, t.warns.ink, Stroke::NONE));
+            painter.circle_stroke(at, radius, Stroke::new(1.4, t.warns.ink));
+        }
+        None => {
+            painter.circle_stroke(
+                at,
+                radius - 1.0,
+                Stroke::new(1.2, t.faint.gamma_multiply(0.6)),
+            );
+        }
+    }
+}
+
+fn cells(
+    ctx: &mut ViewCtx<'_>,
+    ui: &Ui,
+    state: &mut MatrixState,
+    rect: Rect,
+    parties: &[Party],
+    response: &egui::Response,
+) {
+    let t = ctx.tokens;
+    let origin = rect.min + vec2(NAMES, HEADS);
+    let at = |row: usize, column: usize| {
+        origin + vec2((column as f32 + 0.5) * CELL, (row as f32 + 0.5) * CELL)
+    };
+    let place = |p: Pos2| {
+        let d = p - origin;
+        let (row, column) = ((d.y / CELL).floor(), (d.x / CELL).floor());
+        let most = parties.len() as f32;
+        ((0.0..most).contains(&row) && (0.0..most).contains(&column))
+            .then_some((row as usize, column as usize))
+    };
+    state.hovered = response.hover_pos().and_then(place);
+    let names: Vec<String> = parties
+        .iter()
+        .map(|p| ctx.scenario.name((*p).into()))
+        .collect();
+    let clip = ui.clip_rect();
+    heads(ui, t, state, origin, &names);
+    let hearing = ctx.derived.picture.hearing();
+    let asked = ctx.shared.asked;
+    let mut asked_now = None;
+    let named = parties.len() * parties.len() <= NAMED;
+    for (row, from) in parties.iter().enumerate() {
+        let y = at(row, 0).y;
+        if y < clip.min.y - CELL || y > clip.max.y + CELL {
+            continue;
+        }
+        if state.hovered.is_some_and(|(r, _)| r == row) || row % 2 == 1 {
+            let band = Rect::from_min_size(
+                pos2(rect.min.x, y - CELL / 2.0),
+                vec2(NAMES + CELL * parties.len() as f32, CELL),
+            );
+            let strength = if row % 2 == 1 { 0.45 } else { 1.0 };
+            ui.painter()
+                .rect_filled(band, 3.0, t.hover.gamma_multiply(strength));
+        }
+        row_name(ui, t, pos2(rect.min.x, y), names.get(row), state, row);
+        for (column, to) in parties.iter().enumerate() {
+            let spot = at(row, column);
+            if row == column {
+                ui.painter().line_segment(
+                    [spot - Vec2::splat(3.0), spot + Vec2::splat(3.0)],
+                    Stroke::new(1.0, t.card_edge),
+                );
+                continue;
+            }
+            let arrival = hearing.arrival(*from, *to);
+            shape(ui, t, spot, kind(arrival));
+            if asked == Some((*from, *to)) {
+                ui.painter().rect_stroke(
+                    Rect::from_center_size(spot, Vec2::splat(CELL - 2.0)),
+                    4.0,
+                    Stroke::new(1.6, t.accent.ink),
+                    egui::StrokeKind::Inside,
+                );
+            }
+            if named {
+                let label = cell_label(&names, row, column, arrival);
+                let id = Id::unique(("matrix", *from, *to));
+                let cell = Rect::from_center_size(spot, Vec2::splat(CELL));
+                let node = ui.interact(cell, id, Sense::hover());
+                node.widget_info(|| WidgetInfo::labeled(Role::Cell, true, &label));
+            }
+        }
+    }
+    if let Some((row, column)) = state.hovered
+        && row != column
+        && let (Some(from), Some(to)) = (parties.get(row), parties.get(column))
+    {
+        *ctx.hint = cell_label(&names, row, column, hearing.arrival(*from, *to));
+        if response.clicked() {
+            asked_now = Some((*from, *to));
+        }
+    }
+    if let Some((from, to)) = asked_now {
+        ctx.push(Action::Ask(from, to));
+    }
+}
+
+fn cell_label(names: &[String], row: usize, column: usize, arrival: Option<Arrival>) -> String {
+    let (Some(from), Some(to)) = (names.get(row), names.get(column)) else {
+        return String::new();
+    };
+    match arrival {
+        None => format!("{to} does not hear {from}"),
+        Some(a) => {
+            let scan = if a.by_scan { ", by scan only" } else { "" };
+            let lost = if a.clipped_ms > 0 {
+                format!(", first {} lost", seconds(a.clipped_ms))
+            } else {
+                String::new()
+            };
+            format!(
+                "{to} hears {from} after {}{scan}{lost}",
+                seconds(a.delay_ms)
+            )
+        }
+    }
+}
+
+fn elided(ui: &Ui, text: &str, width: f32, colour: egui::Color32) -> std::sync::Arc<egui::Galley> {
+    let mut job = egui::text::LayoutJob::simple_singleline(
+        text.to_owned(),
+        FontId::proportional(12.0),
+        colour,
+    );
+    job.wrap.max_width = width;
+    job.wrap.max_rows = 1;
+    job.wrap.break_anywhere = true;
+    ui.painter().layout_job(job)
+}
+
+fn row_name(ui: &Ui, t: &Tokens, at: Pos2, name: Option<&String>, state: &MatrixState, row: usize) {
+    let Some(name) = name else { return };
+    let lit = state.hovered.is_some_and(|(r, _)| r == row);
+    let ink = if lit { t.text } else { t.soft };
+    let galley = elided(ui, name, NAMES - 10.0, ink);
+    let spot = pos2(at.x, at.y - galley.size().y / 2.0);
+    ui.painter().galley(spot, galley, ink);
+}
+
+fn heads(ui: &Ui, t: &Tokens, state: &MatrixState, origin: Pos2, names: &[String]) {
+    for (column, name) in names.iter().enumerate() {
+        let lit = state.hovered.is_some_and(|(_, c)| c == column);
+        let ink = if lit { t.text } else { t.soft };
+        let galley = elided(ui, name, HEADS - 8.0, ink);
+        let height = galley.size().y;
+        let x = origin.x + (column as f32 + 0.5) * CELL - height / 2.0;
+        let shape = TextShape::new(pos2(x, origin.y - 6.0), galley, ink)
+            .with_angle(-std::f32::consts::FRAC_PI_2);
+        ui.painter().add(shape);
+    }
+}

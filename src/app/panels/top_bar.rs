@@ -1,0 +1,254 @@
+//! The bar at the top: menus, the phase, undo and redo, the theme.
+
+use std::sync::Arc;
+
+use egui::{Align, Button, ComboBox, Layout, MenuBar, RichText, Ui};
+
+use crate::app::action::Action;
+use crate::app::command::Command;
+use crate::app::files;
+use crate::app::shelf::Article;
+use crate::app::theme::{Sign, semibold, sign_button, sign_label};
+use crate::app::view::ViewCtx;
+use crate::app::words::sentence;
+
+/// Shows the top bar.
+pub(crate) fn top_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, dark: bool) {
+    let t = ctx.tokens;
+    MenuBar::new().ui(ui, |ui| {
+        sign_label(ui, Sign::Logo, 20.0, t.accent.ink);
+        ui.label(
+            RichText::new("Crosspatch")
+                .font(semibold(15.0))
+                .color(t.text),
+        );
+        ui.add_space(10.0);
+        menus(ctx, ui);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let (sign, name) = if dark {
+                (Sign::Sun, "Light theme")
+            } else {
+                (Sign::Moon, "Dark theme")
+            };
+            if sign_button(ui, t, sign, name, true).clicked() {
+                ctx.command(Command::Theme);
+            }
+            ui.add_space(8.0);
+            phase_chooser(ctx, ui);
+            ui.add_space(8.0);
+            history(ctx, ui);
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                ui.add_space(16.0);
+                title(ctx, ui);
+            });
+        });
+    });
+}
+
+fn title(ctx: &ViewCtx<'_>, ui: &mut Ui) {
+    let t = ctx.tokens;
+    let name = match ctx.shared.file.as_deref().and_then(|f| f.file_name()) {
+        Some(name) => name.to_string_lossy().into_owned(),
+        None => ctx.scenario.header.title.clone(),
+    };
+    let name = if name.is_empty() {
+        "New scenario".to_owned()
+    } else {
+        name
+    };
+    let state = if ctx.derived.is_saved { "" } else { "  edited" };
+    ui.add(egui::Label::new(RichText::new(format!("{name}{state}")).color(t.faint)).truncate());
+}
+
+fn history(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
+    let t = ctx.tokens;
+    let redo = ctx.document.redo_label().map(str::to_owned);
+    let name = redo.as_ref().map_or_else(
+        || "Nothing to redo".to_owned(),
+        |label| format!("Redo: {label}"),
+    );
+    if sign_button(ui, t, Sign::Redo, &name, redo.is_some()).clicked() {
+        ctx.command(Command::Redo);
+    }
+    let undo = ctx.document.undo_label().map(str::to_owned);
+    let name = undo.as_ref().map_or_else(
+        || "Nothing to undo".to_owned(),
+        |label| format!("Undo: {label}"),
+    );
+    if sign_button(ui, t, Sign::Undo, &name, undo.is_some()).clicked() {
+        ctx.command(Command::Undo);
+    }
+}
+
+fn phase_chooser(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
+    let t = ctx.tokens;
+    let now = ctx.phase().map_or_else(String::new, |p| p.name.clone());
+    let scenario = Arc::clone(ctx.scenario);
+    ui.name_inputs("Phase", |ui| {
+        ComboBox::from_id_salt("phase-chooser")
+            .selected_text(RichText::new(now).color(t.text))
+            .width(150.0)
+            .truncate()
+            .show_ui(ui, |ui| {
+                for phase in scenario.phases.iter() {
+                    let is_on = phase.id == ctx.shared.phase;
+                    if ui.selectable_label(is_on, &phase.name).clicked() {
+                        ctx.push(Action::Phase(phase.id));
+                    }
+                }
+                ui.separator();
+                if ui.button("Add a phase like this one").clicked() {
+                    ctx.push(Action::Add {
+                        article: Article::Phase,
+                        at: None,
+                        on: None,
+                    });
+                }
+            });
+    });
+    sign_label(ui, Sign::Phase, 15.0, t.faint);
+}
+
+fn item(ctx: &mut ViewCtx<'_>, ui: &mut Ui, command: Command) {
+    let mut button = Button::new(command.name());
+    if let Some(shortcut) = command.shortcut() {
+        button = button.shortcut_text(ui.ctx().format_shortcut(&shortcut));
+    }
+    let enabled = match command {
+        Command::Undo => ctx.document.undo_label().is_some(),
+        Command::Redo => ctx.document.redo_label().is_some(),
+        Command::Delete | Command::FitSelection | Command::Talk => !ctx.shared.selection.is_empty(),
+        Command::Quiet => ctx.shared.talk.is_some(),
+        Command::Tidy => !ctx.scenario.places.is_empty(),
+        _ => true,
+    };
+    if ui
+        .add_enabled(enabled, button)
+        .on_hover_text(command.tip())
+        .clicked()
+    {
+        ctx.command(command);
+        ui.close();
+    }
+}
+
+fn items(ctx: &mut ViewCtx<'_>, ui: &mut Ui, commands: &[Command]) {
+    for command in commands {
+        item(ctx, ui, *command);
+    }
+}
+
+fn menus(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
+    ui.menu_button("File", |ui| file_menu(ctx, ui));
+    ui.menu_button("Edit", |ui| edit_menu(ctx, ui));
+    ui.menu_button("View", |ui| {
+        ui.set_min_width(230.0);
+        let looks = [
+            Command::Fit,
+            Command::FitSelection,
+            Command::ZoomIn,
+            Command::ZoomOut,
+            Command::Tidy,
+            Command::Needs,
+        ];
+        items(ctx, ui, &looks);
+        ui.separator();
+        let tabs = [
+            Command::Findings,
+            Command::Details,
+            Command::Matrix,
+            Command::NextPhase,
+        ];
+        items(ctx, ui, &tabs);
+        ui.separator();
+        items(ctx, ui, &[Command::Shelf, Command::Side, Command::Theme]);
+    });
+    ui.menu_button("Add", |ui| {
+        ui.set_min_width(180.0);
+        let all = Article::SHELF.into_iter().chain(Article::LISTED);
+        for (i, article) in all.enumerate() {
+            if i == Article::SHELF.len() {
+                ui.separator();
+            }
+            if ui
+                .button(sentence(article.word()))
+                .on_hover_text(article.tip())
+                .clicked()
+            {
+                ctx.push(Action::Add {
+                    article,
+                    at: None,
+                    on: None,
+                });
+                ui.close();
+            }
+        }
+    });
+    ui.menu_button("Help", |ui| {
+        ui.set_min_width(230.0);
+        let help = [Command::HowTo, Command::Handbook, Command::Cautions];
+        items(ctx, ui, &help);
+    });
+}
+
+fn file_menu(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
+    ui.set_min_width(230.0);
+    items(ctx, ui, &[Command::New, Command::Open]);
+    let recent = ctx.shared.recent.clone();
+    ui.add_enabled_ui(!recent.is_empty(), |ui| {
+        ui.menu_button("Open recent", |ui| {
+            for path in recent {
+                let name = path
+                    .file_name()
+                    .map_or_else(String::new, |n| n.to_string_lossy().into_owned());
+                if ui
+                    .button(name)
+                    .on_hover_text(path.display().to_string())
+                    .clicked()
+                {
+                    ctx.push(Action::Open(path));
+                    ui.close();
+                }
+            }
+        });
+    });
+    ui.menu_button("Shipped scenarios", |ui| {
+        for (i, sample) in files::shipped().into_iter().enumerate() {
+            if ui
+                .button(sentence(sample.name))
+                .on_hover_text(sample.about)
+                .clicked()
+            {
+                ctx.push(Action::OpenSample(i));
+                ui.close();
+            }
+        }
+    });
+    ui.separator();
+    items(ctx, ui, &[Command::Save, Command::SaveAs]);
+    ui.separator();
+    item(ctx, ui, Command::Quit);
+}
+
+fn edit_menu(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
+    ui.set_min_width(230.0);
+    let history = [
+        (Command::Undo, ctx.document.undo_label().map(str::to_owned)),
+        (Command::Redo, ctx.document.redo_label().map(str::to_owned)),
+    ];
+    for (command, label) in history {
+        item(ctx, ui, command);
+        if let Some(label) = label {
+            ui.label(RichText::new(format!("   {label}")).size(11.5).weak());
+        }
+    }
+    ui.separator();
+    let rest = [
+        Command::SelectAll,
+        Command::SelectNone,
+        Command::Delete,
+        Command::Talk,
+        Command::Quiet,
+    ];
+    items(ctx, ui, &rest);
+}

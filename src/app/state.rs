@@ -1,0 +1,213 @@
+//! What the window remembers that is no part of the scenario: never saved with it, never undone.
+
+use std::collections::BTreeSet;
+use std::path::PathBuf;
+
+use super::action::Hold;
+use super::board::BoardState;
+use super::files::FileProblem;
+use super::panels::{DetailsState, FindingsState, MatrixState};
+use crate::model::{FindingId, Party, PhaseId, ThingId};
+
+/// What all views see of the window's state.
+#[derive(Debug, Clone)]
+pub(super) struct Shared {
+    /// The phase shown.
+    pub phase: PhaseId,
+    /// What is selected.
+    pub selection: BTreeSet<ThingId>,
+    /// Who talks.
+    pub talk: Option<Talk>,
+    /// The pair asked about.
+    pub asked: Option<(Party, Party)>,
+    /// What lies under the pointer, in words, for the status bar.
+    pub hint: String,
+    /// The tab shown in the side panel.
+    pub tab: Tab,
+    /// The scenario's file.
+    pub file: Option<PathBuf>,
+    /// Files opened lately.
+    pub recent: Vec<PathBuf>,
+    /// Draw the needs as lines.
+    pub show_needs: bool,
+}
+
+/// Somebody who talks.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Talk {
+    /// Who.
+    pub party: Party,
+    /// Since when, in seconds of the window's clock.
+    pub since: f64,
+    /// What keeps them talking.
+    pub hold: Hold,
+}
+
+/// The tabs of the side panel.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) enum Tab {
+    /// What will go wrong.
+    #[default]
+    Findings,
+    /// The fields of what is selected.
+    Details,
+    /// Who hears whom.
+    Matrix,
+}
+
+/// What stands before the window until it is answered.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Dialog {
+    /// Unsaved changes, and what waits for the answer.
+    Unsaved(Next),
+    /// A file that could not be read, with everything wrong in it.
+    Problems {
+        /// Name of the file.
+        file: String,
+        /// What is wrong, where.
+        problems: Vec<FileProblem>,
+    },
+    /// Something that failed.
+    Failed {
+        /// What was tried.
+        title: String,
+        /// Why it failed.
+        reason: String,
+    },
+    /// A finding to be accepted.
+    Accept {
+        /// Which.
+        finding: FindingId,
+        /// Its facts.
+        facts: u64,
+        /// Its headline.
+        headline: String,
+        /// The reason typed so far.
+        reason: String,
+        /// The name typed so far.
+        by: String,
+    },
+    /// A path to be typed, where the system has no file chooser.
+    Path {
+        /// Whether to save there, or to open it.
+        save: bool,
+        /// The path typed so far.
+        text: String,
+    },
+    /// How to use the board.
+    HowTo,
+    /// What the tool is not.
+    Cautions,
+    /// The handbook of checks, opened at a code.
+    Handbook {
+        /// The code to begin at.
+        code: Option<String>,
+    },
+}
+
+/// What waits for the answer about unsaved changes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Next {
+    /// A new scenario.
+    New,
+    /// The file chooser.
+    Choose,
+    /// A file.
+    Open(PathBuf),
+    /// A shipped scenario.
+    Sample(usize),
+    /// The end.
+    Quit,
+}
+
+/// Something said in passing.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Toast {
+    /// What.
+    pub text: String,
+    /// Until when, in seconds of the window's clock; `None` until it was first shown.
+    pub until: Option<f64>,
+}
+
+/// Which panels are shown, and how.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Look {
+    /// The shelf is shown.
+    pub shelf: bool,
+    /// The side panel is shown.
+    pub side: bool,
+    /// The theme is dark.
+    pub dark: bool,
+}
+
+/// Everything the window remembers.
+#[derive(Debug)]
+pub(super) struct UiState {
+    /// What all views see.
+    pub shared: Shared,
+    /// The board's camera, pointer and drags.
+    pub board: BoardState,
+    /// The list of findings.
+    pub findings: FindingsState,
+    /// Fields being typed in.
+    pub details: DetailsState,
+    /// The matrix.
+    pub matrix: MatrixState,
+    /// What must be answered first.
+    pub dialog: Option<Dialog>,
+    /// What is said in passing.
+    pub toast: Option<Toast>,
+    /// What waits for a save to end.
+    pub after_save: Option<Next>,
+    /// Which panels are shown, and how.
+    pub look: Look,
+    /// Quit without asking.
+    pub may_quit: bool,
+    /// Name of the planner, remembered from one acceptance to the next.
+    pub planner: String,
+}
+
+impl UiState {
+    /// Makes the state for a scenario just opened.
+    pub(super) fn new(phase: PhaseId, dark: bool) -> Self {
+        Self {
+            shared: Shared {
+                phase,
+                selection: BTreeSet::new(),
+                talk: None,
+                asked: None,
+                hint: String::new(),
+                tab: Tab::default(),
+                file: None,
+                recent: Vec::new(),
+                show_needs: false,
+            },
+            board: BoardState::default(),
+            findings: FindingsState::default(),
+            details: DetailsState::default(),
+            matrix: MatrixState::default(),
+            dialog: None,
+            toast: None,
+            after_save: None,
+            look: Look {
+                shelf: true,
+                side: true,
+                dark,
+            },
+            may_quit: false,
+            planner: String::new(),
+        }
+    }
+
+    /// Forgets what belonged to the scenario before.
+    pub(super) fn start_over(&mut self, phase: PhaseId) {
+        self.shared.phase = phase;
+        self.shared.selection.clear();
+        self.shared.talk = None;
+        self.shared.asked = None;
+        self.board = BoardState::default();
+        self.findings = FindingsState::default();
+        self.details = DetailsState::default();
+        self.matrix = MatrixState::default();
+    }
+}

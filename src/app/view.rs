@@ -1,0 +1,61 @@
+//! What a view is given to read, and where it puts what it asks for.
+
+use std::sync::Arc;
+
+use super::action::Action;
+use super::command::Command;
+use super::derived::Derived;
+use super::state::Shared;
+use super::theme::Tokens;
+use crate::history::Document;
+use crate::model::{Edit, Phase, Scenario, ThingId};
+
+/// Shared facts for a view, and the list of its requests.
+pub(super) struct ViewCtx<'a> {
+    /// The scenario.
+    pub scenario: &'a Arc<Scenario>,
+    /// Its history, for labels.
+    pub document: &'a Document,
+    /// What follows from it.
+    pub derived: &'a Derived,
+    /// What the window remembers for all views.
+    pub shared: &'a Shared,
+    /// Colours.
+    pub tokens: &'static Tokens,
+    /// Today's date, as YYYY-MM-DD.
+    pub today: &'a str,
+    /// What is asked for.
+    pub actions: &'a mut Vec<Action>,
+    /// What lies under the pointer, in words.
+    pub hint: &'a mut String,
+}
+
+impl ViewCtx<'_> {
+    /// Asks for something.
+    pub(super) fn push(&mut self, action: Action) {
+        self.actions.push(action);
+    }
+
+    /// Asks for a command.
+    pub(super) fn command(&mut self, command: Command) {
+        self.actions.push(Action::Command(command));
+    }
+
+    /// Asks for edits as one step.
+    pub(super) fn apply(&mut self, label: impl Into<String>, edits: Vec<Edit>) {
+        self.actions.push(Action::Apply {
+            label: label.into(),
+            edits,
+        });
+    }
+
+    /// Returns the phase shown.
+    pub(super) fn phase(&self) -> Option<&Phase> {
+        self.scenario.phases.get(self.shared.phase)
+    }
+
+    /// Tells whether a thing is selected.
+    pub(super) fn is_selected(&self, thing: ThingId) -> bool {
+        self.shared.selection.contains(&thing)
+    }
+}

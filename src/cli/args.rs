@@ -1,0 +1,240 @@
+//! The command line: every verb with its help, an example and the keys of its JSON.
+//!
+//! The keys named here are a promise; a test compares them with what the verbs print.
+
+use std::path::{Path, PathBuf};
+
+use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+
+use crate::format::nearest;
+use crate::model::Severity;
+
+use super::error::{Error, Kind};
+
+/// Plans, checks and rehearses how radios of different agencies are joined at one incident.
+#[derive(Debug, Clone, PartialEq, Eq, Parser)]
+#[command(
+    name = "crosspatch",
+    version,
+    args_conflicts_with_subcommands = true,
+    after_help = "Without a verb the board opens, with FILE on it.\n\n\
+                  Exit codes: 0 clean, 1 findings at or above the bar, 2 could not run.\n\n\
+                  Example:\n  crosspatch plan.ron\n  crosspatch check plan.ron"
+)]
+pub struct Args {
+    /// Scenario to open on the board.
+    pub file: Option<PathBuf>,
+    /// What to do without the board.
+    #[command(subcommand)]
+    pub verb: Option<Verb>,
+}
+
+/// Everything that can be done without the board.
+#[derive(Debug, Clone, PartialEq, Eq, Subcommand)]
+pub enum Verb {
+    /// Lists what will go wrong, worst first.
+    Check(Check),
+    /// Tells who hears whom, by what path and how late, or why not.
+    Hears(Hears),
+    /// Rewrites a scenario as RON or JSON, by the endings of the names.
+    Convert(Convert),
+    /// Prints the JSON Schema of scenario files.
+    Schema(Schema),
+    /// Explains a check, or lists all of them.
+    Explain(Explain),
+    /// Writes the shipped scenarios, or a generated one, into a folder.
+    Example(Example),
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Clone, PartialEq, Eq, ClapArgs)]
+#[command(after_help = "Example:\n  crosspatch check plan.ron --fail-on warns")]
+#[command(after_long_help = "\
+Exit codes: 0 nothing at or above the bar, 1 something, 2 unreadable file or bad usage.
+
+JSON: {\"file\", \"title\", \"phases\": [key], \"fail_on\", \"failed\",
+  \"counts\": {\"stops\", \"warns\", \"notes\", \"accepted\"},
+  \"findings\": [{\"code\", \"name\", \"severity\", \"headline\", \"phases\": [key],
+    \"subject\": THING, \"related\": [THING], \"numbers\": [{\"quantity\", \"value\", \"unit\"}],
+    \"why\", \"hints\": [text], \"fixes\": [{\"title\", \"grade\"}]}],
+  \"accepted\": [the same, and \"reason\", \"by\", \"on\"]}
+THING: {\"kind\", \"key\", \"name\"}. \"grade\" is \"safe\" or \"ask\".
+A file that cannot be read: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.
+
+Example:
+  crosspatch check plan.ron --fail-on warns
+  crosspatch check plan.ron --phase night --json")]
+pub struct Check {
+    /// Scenario.
+    pub file: PathBuf,
+    /// Only this phase, by key, name or number; otherwise every phase.
+    #[arg(long, value_name = "P")]
+    pub phase: Option<String>,
+    /// Exit with 1 from this severity on.
+    #[arg(long, value_name = "SEVERITY", default_value = "stops")]
+    pub fail_on: Bar,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// The least severity that makes `check` fail.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Bar {
+    /// Only what stops the plan.
+    Stops,
+    /// Also what works badly.
+    Warns,
+    /// Anything.
+    Notes,
+}
+
+impl From<Bar> for Severity {
+    fn from(bar: Bar) -> Self {
+        match bar {
+            Bar::Stops => Self::Stops,
+            Bar::Warns => Self::Warns,
+            Bar::Notes => Self::Notes,
+        }
+    }
+}
+
+/// Arguments of `hears`.
+#[derive(Debug, Clone, PartialEq, Eq, ClapArgs)]
+#[command(after_help = "Example:\n  crosspatch hears plan.ron --from engine-7 --to hospital")]
+#[command(after_long_help = "\
+Without --from and --to: everybody with everybody. With one of them: a row or a column. With both:
+the path step by step, or why there is none and the fewest changes that would make one.
+X and Y are keys or names of units, and of telephones and headsets that no unit holds.
+
+JSON of a pair: {\"file\", \"phase\", \"from\", \"to\", \"heard\", \"delay_ms\", \"clipped_ms\", \"wait_ms\",
+  \"codec_passes\", \"by_scan\", \"encrypted\", \"secrecy\", \"path\": [{\"kind\", \"key\", \"what\", \"text\",
+  \"delay_ms\", \"clipped_ms\"}], \"reasons\": [text], \"changes\": [text], \"proved\",
+  \"cuts\": [{\"from\", \"to\"}], \"back\"}
+  Numbers and \"by_scan\" are null when it is not heard. \"secrecy\" is \"clear\", \"kept\", \"ends\" or null.
+  \"changes\" are orders in the order of \"reasons\"; \"proved\" says that they were tried on a copy;
+  \"cuts\" are pairs that would no longer be heard after them; \"back\" says whether the speaker
+  hears the hearer.
+JSON otherwise: {\"file\", \"phase\", \"parties\": [{\"kind\", \"key\", \"name\"}], \"heard\": [{\"from\", \"to\",
+  \"delay_ms\", \"clipped_ms\", \"codec_passes\", \"by_scan\", \"encrypted\"}]}; a pair not listed is not heard.
+A file that cannot be read: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.
+
+Example:
+  crosspatch hears plan.ron
+  crosspatch hears plan.ron --from engine-7 --to hospital --json")]
+pub struct Hears {
+    /// Scenario.
+    pub file: PathBuf,
+    /// Who speaks, by key or name.
+    #[arg(long, value_name = "X")]
+    pub from: Option<String>,
+    /// Who listens, by key or name.
+    #[arg(long, value_name = "Y")]
+    pub to: Option<String>,
+    /// Phase, by key, name or number; otherwise the first.
+    #[arg(long, value_name = "P")]
+    pub phase: Option<String>,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `convert`.
+#[derive(Debug, Clone, PartialEq, Eq, ClapArgs)]
+#[command(after_help = "Example:\n  crosspatch convert plan.ron plan.json")]
+#[command(after_long_help = "\
+The same name twice rewrites a file in its canonical layout; that needs --force.
+
+JSON: {\"from\", \"to\", \"bytes\"}
+A file that cannot be read: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.
+
+Example:
+  crosspatch convert plan.ron plan.json
+  crosspatch convert plan.ron plan.ron --force")]
+pub struct Convert {
+    /// Scenario to read, .ron or .json.
+    pub from: PathBuf,
+    /// File to write, .ron or .json.
+    pub to: PathBuf,
+    /// Write over a file that exists.
+    #[arg(long)]
+    pub force: bool,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `schema`.
+#[derive(Debug, Clone, PartialEq, Eq, ClapArgs)]
+#[command(after_help = "Example:\n  crosspatch schema > scenario.schema.json")]
+#[command(after_long_help = "\
+JSON: the schema itself, with or without --json (JSON Schema, draft 2020-12).
+
+Example:
+  crosspatch schema > scenario.schema.json")]
+pub struct Schema {
+    /// Print JSON, which this verb does anyway.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `explain`.
+#[derive(Debug, Clone, PartialEq, Eq, ClapArgs)]
+#[command(after_help = "Example:\n  crosspatch explain unheard-need")]
+#[command(after_long_help = "\
+JSON of one check: {\"code\", \"name\", \"severity\", \"summary\", \"sections\": [{\"heading\", \"text\"}]}
+JSON of the list: {\"checks\": [{\"code\", \"name\", \"severity\", \"summary\"}]}
+
+Example:
+  crosspatch explain
+  crosspatch explain unheard-need")]
+pub struct Explain {
+    /// Code or name of a check; all are listed without it.
+    pub check: Option<String>,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `example`.
+#[derive(Debug, Clone, PartialEq, Eq, ClapArgs)]
+#[command(after_help = "Example:\n  crosspatch example lessons")]
+#[command(after_long_help = "\
+The folder is made if it is missing. Nothing is written if any of the files exists, but for --force.
+
+JSON: {\"written\": [{\"file\", \"name\", \"about\"}]}
+
+Example:
+  crosspatch example lessons
+  crosspatch example lessons --large 600 --seed 7")]
+pub struct Example {
+    /// Folder to write into.
+    pub dir: PathBuf,
+    /// Write a generated scenario of that many units instead.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(2..=100_000))]
+    pub large: Option<u32>,
+    /// Seed of the generated scenario; the same seed gives the same file.
+    #[arg(long, value_name = "S", default_value_t = 1, requires = "large")]
+    pub seed: u64,
+    /// Write over files that exist.
+    #[arg(long)]
+    pub force: bool,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Tells that a file to open is rather a verb that was mistyped.
+pub(super) fn misspelt_verb(file: &Path) -> Option<Error> {
+    const VERBS: [&str; 6] = ["check", "hears", "convert", "schema", "explain", "example"];
+    let word = file.to_str()?;
+    if word.contains(['.', '/', '\\']) || file.exists() {
+        return None;
+    }
+    let verb = nearest(word, VERBS)?;
+    let message = format!(
+        "there is no file and no verb '{}'",
+        super::show::clean(word)
+    );
+    Some(Error::new(Kind::Usage, message).hint(format!("did you mean `crosspatch {verb}`?")))
+}
