@@ -2,8 +2,6 @@
 //!
 //! `cargo bench --bench plan`. Sizes are the two that the project measures itself by.
 
-#![expect(missing_docs, reason = "criterion_group makes a public item")]
-
 use std::hint::black_box;
 use std::sync::Arc;
 

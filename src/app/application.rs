@@ -30,11 +30,10 @@ pub struct Application {
 
 impl Application {
     /// Makes the window for a scenario.
-    pub fn new(ctx: &Context, scenario: Scenario, effects: Effects) -> Self {
-        super::theme::install(ctx);
-        let dark = effects
-            .remembered_dark()
-            .unwrap_or_else(|| ctx.system_theme() == Some(Theme::Dark));
+    ///
+    /// `dark` is the desktop's theme, which counts until somebody chose one here.
+    pub fn new(scenario: Scenario, effects: Effects, dark: bool) -> Self {
+        let dark = effects.remembered_dark().unwrap_or(dark);
         let document = Document::opened(scenario);
         let phase = first_phase(document.scenario());
         let mut ui = UiState::new(phase, dark);
@@ -50,8 +49,8 @@ impl Application {
     }
 
     /// Makes the window as it first opens: with a file, or with the shipped incident.
-    pub fn at_start(ctx: &Context, file: Option<&Path>, effects: Effects) -> Self {
-        let mut this = Self::new(ctx, files::first_scenario(), effects);
+    pub fn at_start(file: Option<&Path>, effects: Effects, dark: bool) -> Self {
+        let mut this = Self::new(files::first_scenario(), effects, dark);
         if let Some(file) = file {
             this.open_path(file);
         }
@@ -66,6 +65,16 @@ impl Application {
     /// Returns what the window remembers, for tests.
     pub fn selection(&self) -> Vec<crate::model::ThingId> {
         self.ui.shared.selection.iter().copied().collect()
+    }
+
+    /// Selects things.
+    pub fn select(&mut self, things: Vec<crate::model::ThingId>) {
+        self.ui.shared.selection = things.into_iter().collect();
+    }
+
+    /// Opens a file without asking about unsaved changes.
+    pub fn open(&mut self, path: &Path) {
+        self.open_path(path);
     }
 
     /// Returns the phase shown.

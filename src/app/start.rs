@@ -44,10 +44,12 @@ pub fn run(file: Option<PathBuf>) -> Result<(), String> {
             options,
             Box::new(move |cc| {
                 seen_up.store(true, Ordering::Relaxed);
+                super::theme::install(&cc.egui_ctx);
+                let dark = cc.egui_ctx.system_theme() == Some(egui::Theme::Dark);
                 Ok(Box::new(Application::at_start(
-                    &cc.egui_ctx,
                     file.as_deref(),
                     Effects::real(),
+                    dark,
                 )))
             }),
         )

@@ -127,6 +127,15 @@ pub(super) fn seconds(ms: u32) -> String {
     format!("{:.2} s", f64::from(ms) / 1000.0)
 }
 
+/// Writes the delay at which somebody hears; nobody notices the first milliseconds.
+pub(crate) fn after(ms: u32) -> String {
+    if ms < 5 {
+        "at once".to_owned()
+    } else {
+        seconds(ms)
+    }
+}
+
 /// Starts a sentence with a capital letter.
 pub(super) fn sentence(text: &str) -> String {
     let mut letters = text.chars();

@@ -15,7 +15,7 @@ pub mod reach;
 pub mod resources;
 pub mod talk_groups;
 
-use crate::hearing::why_not;
+use crate::hearing::{Hearing, why_not};
 use crate::model::{Finding, Fix, Grade, Party, Severity, ThingId};
 use crate::picture::Picture;
 
@@ -126,9 +126,27 @@ pub fn run_all(picture: &Picture) -> Report {
 pub fn fixes(finding: &Finding, picture: &Picture) -> Vec<Fix> {
     let mut fixes = finding.fixes.clone();
     if let Some((from, to)) = finding.unheard {
-        fixes.extend(joining(picture, from, to));
+        let is_secret = match finding.subject {
+            ThingId::Need(id) => picture
+                .scenario()
+                .needs
+                .get(id)
+                .is_some_and(|n| n.encrypted),
+            _ => false,
+        };
+        let fix = joining(picture, from, to);
+        fixes.extend(fix.filter(|fix| !is_secret || keeps_secret(picture, fix, from, to)));
     }
     fixes
+}
+
+/// Tells whether the pair is encrypted all the way once the fix is applied.
+fn keeps_secret(picture: &Picture, fix: &Fix, from: Party, to: Party) -> bool {
+    picture.scenario().apply(&fix.edits).is_ok_and(|after| {
+        let then = Hearing::derive(&after, picture.phase_id());
+        then.arrival(from, to)
+            .is_some_and(|arrival| arrival.encrypted)
+    })
 }
 
 fn joining(picture: &Picture, from: Party, to: Party) -> Option<Fix> {

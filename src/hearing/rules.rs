@@ -161,6 +161,17 @@ pub fn signal_of(
     }
 }
 
+/// Returns where a radio listens that has a channel with this carrier.
+pub fn listens_at(channel: &Channel, carrier: Carrier) -> Spot {
+    match carrier {
+        Carrier::Conventional(c) => Spot::Frequency(c.rx),
+        Carrier::Grouped { group, .. } => Spot::Group {
+            system: channel.system,
+            group,
+        },
+    }
+}
+
 /// Returns what a radio listens for on an entry, or every rule that stops it (rule 2).
 pub fn tuner_of(radio: &Radio, entry: &Programmed, channel: &Channel) -> Result<Tuner, Vec<Fault>> {
     let Effective {

@@ -5,6 +5,7 @@ use std::fmt::Display;
 use super::air::{AccessCode, Carrier, Conventional, KeyRef, Protection};
 use super::gear::{Gateway, Keying};
 use super::thing::Thing;
+use super::units::{Frequency, Tone};
 
 /// A field with a value outside its range.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -47,14 +48,27 @@ pub fn field_problems(thing: &Thing) -> Vec<FieldProblem> {
         }
         Thing::Radio(r) => {
             out.number("power_w", r.power_w, 0.0, 10_000.0);
+            for key in &r.keys {
+                protection(&mut out, Protection::Always(*key));
+            }
             for band in &r.bands {
+                frequency(&mut out, "bands", band.low);
+                frequency(&mut out, "bands", band.high);
                 if band.low > band.high {
                     out.add("bands", band, "low end first");
                 }
             }
             for entry in &r.programmed {
+                for (field, f) in [("rx_mhz", entry.rx), ("tx_mhz", entry.tx)] {
+                    if let Some(f) = f {
+                        frequency(&mut out, field, f);
+                    }
+                }
                 for code in [entry.rx_code, entry.tx_code].into_iter().flatten() {
                     access_code(&mut out, code);
+                }
+                if let Some(found) = entry.protection {
+                    protection(&mut out, found);
                 }
                 if let Some(group) = entry.group {
                     out.whole("group", group, 1, 16_777_215);
@@ -120,13 +134,27 @@ impl Fields {
 }
 
 fn conventional(out: &mut Fields, c: &Conventional) {
+    frequency(out, "rx_mhz", c.rx);
+    frequency(out, "tx_mhz", c.tx);
     access_code(out, c.rx_code);
     access_code(out, c.tx_code);
     out.whole("bandwidth_khz", c.bandwidth_hz, 1_000, 200_000);
 }
 
+fn frequency(out: &mut Fields, field: &'static str, frequency: Frequency) {
+    out.number(
+        field,
+        frequency.mhz(),
+        Frequency::LOWEST_MHZ,
+        Frequency::HIGHEST_MHZ,
+    );
+}
+
 fn access_code(out: &mut Fields, code: AccessCode) {
     match code {
+        AccessCode::Ctcss(tone) => {
+            out.number("ctcss", tone.hz(), Tone::LOWEST_HZ, Tone::HIGHEST_HZ);
+        }
         AccessCode::Dcs { code, .. } if code >= 0o1000 => {
             out.add("dcs", format!("{code:o}"), "three octal digits, 000 to 777");
         }

@@ -1,10 +1,19 @@
 //! The one test binary.
 
+#[cfg(feature = "gui")]
+mod app;
+#[cfg(feature = "gui")]
+mod app_board;
+#[cfg(feature = "gui")]
+mod app_files;
+#[cfg(feature = "gui")]
+mod app_talk;
 mod architecture;
 mod checks;
 mod cli;
 mod format;
 mod hearing;
+mod history;
 mod lab;
 mod model;
 mod samples;

@@ -6,7 +6,7 @@ use super::draw::Scene;
 use super::layout::{Chip, FrameRole, GroupFrame, Pill, UnitCard};
 use super::pen::{Pen, Strength, Weight};
 use crate::app::theme::{Sign, severity_pair, severity_sign};
-use crate::app::words::{Choice as _, seconds};
+use crate::app::words::{Choice as _, after, seconds};
 use crate::model::{Carrier, ChannelId, Party, Protection, Scenario, ThingId};
 
 /// Draws a frame with its head.
@@ -77,7 +77,7 @@ fn ear(scene: &Scene<'_>, party: Party) -> Option<Ear> {
             };
             Ear {
                 sign: Sign::Ear,
-                words: format!("{}{scan}", seconds(arrival.delay_ms)),
+                words: format!("{}{scan}", after(arrival.delay_ms)),
                 clipped: (arrival.clipped_ms > 0)
                     .then(|| format!("first {} lost", seconds(arrival.clipped_ms))),
                 hears: true,

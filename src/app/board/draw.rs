@@ -11,6 +11,7 @@ use super::hit::{Hit, Part, handle};
 use super::interact;
 use super::keys;
 use super::layout::{HANDLE, Layout, Line, LineKind};
+use super::needs;
 use super::nodes;
 use super::overlay;
 use super::pen::{Pen, Strength, flatten};
@@ -173,6 +174,9 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
     } else {
         near(&pen, &scene);
         nodes::expose(ui, &scene, &pen, ctx);
+    }
+    if ctx.shared.show_needs && scene.talk.is_none() {
+        needs::draw(&pen, &scene, derived.picture.hearing());
     }
     if let Some(talk) = scene.talk {
         talk_draw::path(&pen, &scene, talk);

@@ -8,7 +8,7 @@ use super::hit::Part;
 use super::layout::{Chip, GATEWAY_HEAD, GatewayBox, Row};
 use super::pen::{Pen, Strength, Weight};
 use crate::app::theme::Sign;
-use crate::app::words::seconds;
+use crate::app::words::{after, seconds};
 use crate::model::{Gateway, Party, PortKind, ThingId};
 
 /// Draws a gateway.
@@ -279,7 +279,7 @@ fn heard(scene: &Scene<'_>, party: Party) -> Option<(Sign, String, bool)> {
     };
     Some((
         Sign::Ear,
-        format!("{}{lost}", seconds(arrival.delay_ms)),
+        format!("{}{lost}", after(arrival.delay_ms)),
         true,
     ))
 }

@@ -2,7 +2,7 @@
 
 use egui::{Pos2, Rect, pos2};
 
-use super::layout::{CARD_W, Layout};
+use super::layout::{GatewayBox, Layout};
 use crate::model::{Party, Phase, Scenario, ThingId};
 
 /// A thing under a spot, and which part of it.
@@ -112,28 +112,27 @@ pub(super) fn handle(layout: &Layout, thing: ThingId) -> Option<Pos2> {
     let rect = layout.rect(thing)?;
     let left = pos2(rect.min.x, rect.center().y);
     let right = pos2(rect.max.x, rect.center().y);
+    // What belongs to a gateway has its ring at the wall of the box, where lines arrive.
+    let at_wall = || {
+        let wall = |b: &&GatewayBox| {
+            b.rows.iter().any(|row| {
+                ThingId::from(row.port) == thing || row.attached.is_some_and(|c| c.thing == thing)
+            })
+        };
+        let gateway = layout.boxes.iter().find(wall)?;
+        Some(pos2(gateway.rect.min.x, rect.center().y))
+    };
     match thing {
-        ThingId::Channel(_) | ThingId::Port(_) => Some(left),
+        ThingId::Channel(_) => Some(left),
         ThingId::Unit(_) => Some(pos2(rect.max.x, rect.min.y + 22.0)),
         ThingId::Radio(_) | ThingId::Telephone(_) | ThingId::Headset(_) => {
-            // Inside a gateway's row the ring stands at the left, where its line arrives.
-            if rect.width() < CARD_W - 20.0 && !is_in_card(layout, thing) {
-                Some(pos2(rect.min.x - 6.0, rect.center().y))
-            } else {
-                Some(right)
-            }
+            at_wall().or(Some(right))
         }
+        ThingId::Port(_) => at_wall(),
         ThingId::Gateway(_) => Some(pos2(rect.min.x, rect.min.y + 24.0)),
         ThingId::Site(_) => Some(right),
         _ => None,
     }
-}
-
-fn is_in_card(layout: &Layout, thing: ThingId) -> bool {
-    layout
-        .cards
-        .iter()
-        .any(|c| c.chips.iter().any(|chip| chip.thing == thing))
 }
 
 /// Returns the thing that moves when a thing is dragged.

@@ -14,6 +14,7 @@ mod interact;
 mod keys;
 pub(super) mod layout;
 mod menu;
+mod needs;
 mod nodes;
 mod overlay;
 mod pen;

@@ -60,7 +60,11 @@ pub(super) fn asked_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, from: Party, to: Part
 fn path_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, s: &Scenario, path: &Path) {
     let t = ctx.tokens;
     let a = path.arrival;
-    let mut words = format!("After {}", seconds(a.delay_ms));
+    let mut words = if a.delay_ms < 5 {
+        "At once".to_owned()
+    } else {
+        format!("After {}", seconds(a.delay_ms))
+    };
     if path.wait_ms > 0 {
         words = format!(
             "{words}, once {} has waited {} for access",

@@ -54,6 +54,13 @@ pub(crate) fn dialogs_ui(
                 Dialog::Handbook { code } => help::handbook(ctx, ui, code, &mut close),
             }
         });
+    // A dialog takes a few frames to find its size; they come at once, not with the next move.
+    let (id, size) = (Id::unique("dialog-size"), response.response.rect.size());
+    let before = egui.data(|d| d.get_temp::<egui::Vec2>(id));
+    if before != Some(size) {
+        egui.data_mut(|d| d.insert_temp(id, size));
+        egui.request_repaint();
+    }
     let escaped = egui.input(|i| i.key_pressed(Key::Escape));
     // A click beside it closes only what is for reading.
     let reading = matches!(

@@ -19,7 +19,10 @@ pub(super) fn how_to(ctx: &ViewCtx<'_>, ui: &mut Ui, close: &mut bool) {
     let t = ctx.tokens;
     ui.set_width(620.0);
     title(ctx, ui, Sign::Logo, "How to use the board");
-    ScrollArea::vertical().max_height(520.0).show(ui, |ui| {
+    ScrollArea::vertical()
+        .auto_shrink(false)
+        .max_height(520.0)
+        .show(ui, |ui| {
         for (sign, head, text) in [
             (
                 Sign::Unit,

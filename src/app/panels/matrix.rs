@@ -1,5 +1,7 @@
 //! Who hears whom: one row a speaker, one column a listener, one shape a cell.
 
+use std::sync::Arc;
+
 use egui::accesskit::Role;
 use egui::epaint::TextShape;
 use egui::{
@@ -14,8 +16,8 @@ use crate::app::words::seconds;
 use crate::hearing::Arrival;
 use crate::model::Party;
 
-/// Size of a cell, in points.
-const CELL: f32 = 20.0;
+/// Largest and smallest size of a cell, in points.
+const CELL: (f32, f32) = (20.0, 13.0);
 /// Width of the names of the rows.
 const NAMES: f32 = 118.0;
 /// Height of the names of the columns.
@@ -27,6 +29,7 @@ const NAMED: usize = 900;
 #[derive(Debug, Default)]
 pub(crate) struct MatrixState {
     hovered: Option<(usize, usize)>,
+    cell: f32,
 }
 
 /// Shows the card about a pair, if one is asked about, and the matrix.
@@ -49,12 +52,14 @@ pub(super) fn matrix_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut MatrixSt
             }
             legend(ui, t);
             let place = ui.available_size_before_wrap();
-            let height = HEADS + CELL * parties.len() as f32 + 8.0;
+            let room = (place.x - NAMES - 16.0) / parties.len() as f32;
+            state.cell = room.clamp(CELL.1, CELL.0);
+            let height = HEADS + state.cell * parties.len() as f32 + 8.0;
             ScrollArea::horizontal()
                 .id_salt("matrix")
                 .max_width(place.x)
                 .show(ui, |ui| {
-                    let width = NAMES + CELL * parties.len() as f32 + 16.0;
+                    let width = NAMES + state.cell * parties.len() as f32 + 16.0;
                     let (rect, response) =
                         ui.allocate_exact_size(vec2(width, height), Sense::click());
                     cells(ctx, ui, state, rect, &parties, &response);
@@ -72,12 +77,12 @@ fn legend(ui: &mut Ui, t: &Tokens) {
             (None, "not heard"),
         ] {
             let (rect, _) = ui.allocate_exact_size(Vec2::splat(16.0), Sense::hover());
-            shape(ui, t, rect.center(), kind);
+            shape(ui, t, rect.center(), 5.5, kind);
             ui.label(RichText::new(words).size(12.0).color(t.soft));
             ui.add_space(6.0);
         }
     });
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         sign_label(ui, Sign::Mic, 13.0, t.faint);
         ui.label(RichText::new("a row speaks").size(12.0).color(t.faint));
         ui.add_space(6.0);
@@ -106,9 +111,8 @@ fn kind(arrival: Option<Arrival>) -> Option<Kind> {
     })
 }
 
-fn shape(ui: &Ui, t: &Tokens, at: Pos2, kind: Option<Kind>) {
+fn shape(ui: &Ui, t: &Tokens, at: Pos2, radius: f32, kind: Option<Kind>) {
     let painter = ui.painter();
-    let radius = 5.5;
     match kind {
         Some(Kind::Heard) => {
             painter.circle_filled(at, radius, t.good.ink);
@@ -144,11 +148,15 @@ fn cells(
     let t = ctx.tokens;
     let origin = rect.min + vec2(NAMES, HEADS);
     let at = |row: usize, column: usize| {
-        origin + vec2((column as f32 + 0.5) * CELL, (row as f32 + 0.5) * CELL)
+        origin
+            + vec2(
+                (column as f32 + 0.5) * state.cell,
+                (row as f32 + 0.5) * state.cell,
+            )
     };
     let place = |p: Pos2| {
         let d = p - origin;
-        let (row, column) = ((d.y / CELL).floor(), (d.x / CELL).floor());
+        let (row, column) = ((d.y / state.cell).floor(), (d.x / state.cell).floor());
         let most = parties.len() as f32;
         ((0.0..most).contains(&row) && (0.0..most).contains(&column))
             .then_some((row as usize, column as usize))
@@ -166,13 +174,13 @@ fn cells(
     let named = parties.len() * parties.len() <= NAMED;
     for (row, from) in parties.iter().enumerate() {
         let y = at(row, 0).y;
-        if y < clip.min.y - CELL || y > clip.max.y + CELL {
+        if y < clip.min.y - state.cell || y > clip.max.y + state.cell {
             continue;
         }
         if state.hovered.is_some_and(|(r, _)| r == row) || row % 2 == 1 {
             let band = Rect::from_min_size(
-                pos2(rect.min.x, y - CELL / 2.0),
-                vec2(NAMES + CELL * parties.len() as f32, CELL),
+                pos2(rect.min.x, y - state.cell / 2.0),
+                vec2(NAMES + state.cell * parties.len() as f32, state.cell),
             );
             let strength = if row % 2 == 1 { 0.45 } else { 1.0 };
             ui.painter()
@@ -189,10 +197,10 @@ fn cells(
                 continue;
             }
             let arrival = hearing.arrival(*from, *to);
-            shape(ui, t, spot, kind(arrival));
+            shape(ui, t, spot, state.cell * 0.28, kind(arrival));
             if asked == Some((*from, *to)) {
                 ui.painter().rect_stroke(
-                    Rect::from_center_size(spot, Vec2::splat(CELL - 2.0)),
+                    Rect::from_center_size(spot, Vec2::splat(state.cell - 2.0)),
                     4.0,
                     Stroke::new(1.6, t.accent.ink),
                     egui::StrokeKind::Inside,
@@ -201,7 +209,7 @@ fn cells(
             if named {
                 let label = cell_label(&names, row, column, arrival);
                 let id = Id::unique(("matrix", *from, *to));
-                let cell = Rect::from_center_size(spot, Vec2::splat(CELL));
+                let cell = Rect::from_center_size(spot, Vec2::splat(state.cell));
                 let node = ui.interact(cell, id, Sense::hover());
                 node.widget_info(|| WidgetInfo::labeled(Role::Cell, true, &label));
             }
@@ -234,18 +242,30 @@ fn cell_label(names: &[String], row: usize, column: usize, arrival: Option<Arriv
             } else {
                 String::new()
             };
-            format!(
-                "{to} hears {from} after {}{scan}{lost}",
-                seconds(a.delay_ms)
-            )
+            let delay = if a.delay_ms < 5 {
+                String::new()
+            } else {
+                format!(" after {}", seconds(a.delay_ms))
+            };
+            format!("{to} hears {from}{delay}{scan}{lost}")
         }
     }
 }
 
-fn elided(ui: &Ui, text: &str, width: f32, colour: egui::Color32) -> std::sync::Arc<egui::Galley> {
+/// Letters no higher than a cell.
+fn letters(state: &MatrixState) -> f32 {
+    (state.cell * 0.85).min(12.0)
+}
+
+fn elided(
+    ui: &Ui,
+    text: &str,
+    (width, size): (f32, f32),
+    colour: egui::Color32,
+) -> Arc<egui::Galley> {
     let mut job = egui::text::LayoutJob::simple_singleline(
         text.to_owned(),
-        FontId::proportional(12.0),
+        FontId::proportional(size),
         colour,
     );
     job.wrap.max_width = width;
@@ -258,7 +278,7 @@ fn row_name(ui: &Ui, t: &Tokens, at: Pos2, name: Option<&String>, state: &Matrix
     let Some(name) = name else { return };
     let lit = state.hovered.is_some_and(|(r, _)| r == row);
     let ink = if lit { t.text } else { t.soft };
-    let galley = elided(ui, name, NAMES - 10.0, ink);
+    let galley = elided(ui, name, (NAMES - 10.0, letters(state)), ink);
     let spot = pos2(at.x, at.y - galley.size().y / 2.0);
     ui.painter().galley(spot, galley, ink);
 }
@@ -267,9 +287,9 @@ fn heads(ui: &Ui, t: &Tokens, state: &MatrixState, origin: Pos2, names: &[String
     for (column, name) in names.iter().enumerate() {
         let lit = state.hovered.is_some_and(|(_, c)| c == column);
         let ink = if lit { t.text } else { t.soft };
-        let galley = elided(ui, name, HEADS - 8.0, ink);
+        let galley = elided(ui, name, (HEADS - 8.0, letters(state)), ink);
         let height = galley.size().y;
-        let x = origin.x + (column as f32 + 0.5) * CELL - height / 2.0;
+        let x = origin.x + (column as f32 + 0.5) * state.cell - height / 2.0;
         let shape = TextShape::new(pos2(x, origin.y - 6.0), galley, ink)
             .with_angle(-std::f32::consts::FRAC_PI_2);
         ui.painter().add(shape);

@@ -146,7 +146,7 @@ impl<'a> Lowering<'a> {
     fn number<T>(&mut self, list: &List<'a, T>, next: &mut u32) {
         let numbers = self.names.numbers.entry(list.kind).or_default();
         for (key, node) in &list.keys {
-            let fault = if key.trim().is_empty() {
+            let fault = if key.is_empty() {
                 Some("found an empty key, expected a word".to_owned())
             } else if numbers.contains_key(key) {
                 Some(format!("the key {} stands here twice", quoted(key)))

@@ -6,6 +6,7 @@
 //! proposals with equally few changes the one that cuts off the fewest other pairs comes first.
 
 mod change;
+mod donors;
 mod options;
 mod search;
 

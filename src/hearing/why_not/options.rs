@@ -21,14 +21,15 @@ pub(super) struct Options<'a> {
 }
 
 impl Options<'_> {
-    /// Lists what a radio could send, each with the changes it takes.
+    /// Lists what a radio could send for so many changes, each with the changes it takes.
     pub(super) fn sendings(
         &self,
         radio: &Radio,
         is_donor: bool,
+        left: u32,
     ) -> Vec<(Signal, ChannelId, Vec<Change>)> {
         let mut all = Vec::new();
-        for (entry, changes) in self.entries(radio, None, is_donor) {
+        for (entry, changes) in self.entries(radio, None, is_donor, left) {
             let Some(channel) = self.scenario.channels.get(entry.channel) else {
                 continue;
             };
@@ -36,6 +37,13 @@ impl Options<'_> {
                 continue;
             };
             let mut variants: Vec<(Programmed, Vec<Change>)> = vec![(entry.clone(), Vec::new())];
+            if changes.len() as u32 >= left {
+                // Nothing is left to spend on mending the entry.
+                if let Ok(signal) = rules::signal_of(radio, &entry, channel, system) {
+                    all.push((signal, channel.id, changes));
+                }
+                continue;
+            }
             let mut cleared = entry.clone();
             let mut clearing = Vec::new();
             for deviation in Deviation::SENDING {
@@ -100,10 +108,11 @@ impl Options<'_> {
         signal: &Signal,
         sent_on: ChannelId,
         is_donor: bool,
+        left: u32,
     ) -> Option<Vec<Change>> {
         let mut best: Option<Vec<Change>> = None;
         let price = |c: &[Change]| (c.len(), c.iter().map(|c| c.weight).sum::<u32>());
-        for (entry, base) in self.entries(radio, Some(sent_on), is_donor) {
+        for (entry, base) in self.entries(radio, Some(sent_on), is_donor, left) {
             if best.as_ref().is_some_and(|b| b.len() < base.len()) {
                 continue;
             }
@@ -166,6 +175,7 @@ impl Options<'_> {
         radio: &Radio,
         sent_on: Option<ChannelId>,
         is_donor: bool,
+        left: u32,
     ) -> Vec<(Programmed, Vec<Change>)> {
         let selected = self.scenario.selected_channel(self.phase, radio);
         let listening = sent_on.is_some();
@@ -173,12 +183,18 @@ impl Options<'_> {
         for entry in &radio.programmed {
             let is_on = selected == Some(entry.channel)
                 || (listening && radio.scans.contains(&entry.channel));
+            if !is_on && left == 0 {
+                continue;
+            }
             let changes = if is_on {
                 Vec::new()
             } else {
                 vec![self.maker.select(radio, entry.channel, is_donor)]
             };
             all.push((entry.clone(), changes));
+        }
+        if left < 2 {
+            return all;
         }
         let mut lacking = |channel: ChannelId| {
             let Some(found) = self.scenario.channels.get(channel) else {

@@ -5,20 +5,22 @@
 //! changes disturb, then of hops.
 
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
+use std::collections::{BTreeSet, BinaryHeap};
 
-use crate::hearing::rules::{self, Signal};
-use crate::model::connect::fitting_cable;
+use crate::hearing::rules::{self, Signal, Spot};
 use crate::model::{
     Attachment, ChannelId, Party, Phase, PortKind, PortRef, Radio, RadioId, Scenario, TalkGroupRef,
     TieId,
 };
 
 use super::change::{Change, Maker};
+use super::donors::{Donor, Index, donors, free_ports};
 use super::options::Options;
 
 /// How many nodes are looked at before the search gives up on better ways.
 const MOST_NODES: usize = 20_000;
+/// The longest list of changes that is worth proposing.
+const MOST_CHANGES: u32 = 6;
 
 /// Lists the cheapest ways, at most `most`, each as the changes it needs.
 pub(super) fn ways(
@@ -29,7 +31,12 @@ pub(super) fn ways(
     most: usize,
 ) -> Vec<Vec<Change>> {
     let search = Search::new(scenario, phase, from, to);
-    let mut ways = search.run(most);
+    // Ways with few changes are found first and cheaply: the fewer changes are left to spend, the
+    // fewer radios have to be looked at.
+    let mut ways = (1..=MOST_CHANGES)
+        .map(|budget| search.run(budget, most))
+        .find(|ways| !ways.is_empty())
+        .unwrap_or_default();
     if ways
         .iter()
         .all(|way| way.iter().any(|c| c.edits.is_empty()))
@@ -60,14 +67,6 @@ struct Way {
     changes: Vec<Change>,
 }
 
-/// A radio at a port, plugged in today or not.
-struct Donor<'a> {
-    port: PortRef,
-    radio: &'a Radio,
-    /// What has to be done so that its cable carries audio.
-    cabling: Vec<Change>,
-}
-
 struct Search<'a> {
     scenario: &'a Scenario,
     phase: &'a Phase,
@@ -75,6 +74,7 @@ struct Search<'a> {
     to: Party,
     maker: Maker<'a>,
     options: Options<'a>,
+    index: Index,
     donors: Vec<Donor<'a>>,
     from_radios: Vec<&'a Radio>,
     to_radios: Vec<&'a Radio>,
@@ -82,12 +82,22 @@ struct Search<'a> {
 
 #[derive(Default)]
 struct Frontier {
+    /// How many changes a way may have.
+    budget: u32,
     ways: Vec<(Node, Way)>,
     queue: BinaryHeap<Reverse<(Cost, usize)>>,
 }
 
 impl Frontier {
+    /// How many changes are left to spend.
+    fn left(&self, cost: Cost) -> u32 {
+        self.budget.saturating_sub(cost.0)
+    }
+
     fn offer(&mut self, cost: Cost, before: Option<usize>, node: Node, changes: Vec<Change>) {
+        if changes.len() as u32 > self.left(cost) {
+            return;
+        }
         let weight: u32 = changes.iter().map(|c| c.weight).sum();
         let cost = (cost.0 + changes.len() as u32, cost.1 + weight, cost.2 + 1);
         self.queue.push(Reverse((cost, self.ways.len())));
@@ -137,6 +147,7 @@ impl<'a> Search<'a> {
             from,
             to,
             maker,
+            index: Index::new(scenario, phase, &donors),
             options: Options {
                 scenario,
                 phase,
@@ -149,11 +160,14 @@ impl<'a> Search<'a> {
         }
     }
 
-    fn run(&self, most: usize) -> Vec<Vec<Change>> {
-        let mut frontier = Frontier::default();
+    fn run(&self, budget: u32, most: usize) -> Vec<Vec<Change>> {
+        let mut frontier = Frontier {
+            budget,
+            ..Frontier::default()
+        };
         let start = (0, 0, 0);
         for radio in &self.from_radios {
-            for (signal, channel, changes) in self.options.sendings(radio, false) {
+            for (signal, channel, changes) in self.options.sendings(radio, false, budget) {
                 let node = Node::Air {
                     signal,
                     channel,
@@ -211,7 +225,15 @@ impl<'a> Search<'a> {
         channel: ChannelId,
         origin: Option<TalkGroupRef>,
     ) {
-        for repeater in self.scenario.channels.iter() {
+        let left = frontier.left(cost);
+        let repeaters = match signal.spot {
+            Spot::Frequency(input) => self.index.repeaters.get(&input),
+            Spot::Group { .. } => None,
+        };
+        for repeater in repeaters.into_iter().flatten() {
+            let Some(repeater) = self.scenario.channels.get(*repeater) else {
+                continue;
+            };
             let Some(system) = self.scenario.systems.get(repeater.system) else {
                 continue;
             };
@@ -225,17 +247,21 @@ impl<'a> Search<'a> {
             }
         }
         for radio in &self.to_radios {
-            if let Some(changes) = self.options.hearing(radio, &signal, channel, false) {
+            if let Some(changes) = self.options.hearing(radio, &signal, channel, false, left) {
                 frontier.offer(cost, Some(ix), Node::There, changes);
             }
         }
-        for donor in &self.donors {
+        for donor in self.index.listening(signal.spot, left, self.donors.len()) {
+            let donor = &self.donors[donor];
             if origin.is_some_and(|g| {
                 g.gateway == donor.port.gateway && self.phase.group_of(donor.port) == Some(g)
             }) {
                 continue;
             }
-            if let Some(mut changes) = self.options.hearing(donor.radio, &signal, channel, true) {
+            if let Some(mut changes) =
+                self.options
+                    .hearing(donor.radio, &signal, channel, true, left)
+            {
                 changes.splice(0..0, donor.cabling.iter().cloned());
                 self.enter(frontier, cost, Some(ix), donor.port, &changes);
             }
@@ -292,10 +318,11 @@ impl<'a> Search<'a> {
                 vec![self.maker.switch(out, group, now)]
             }
         };
-        for donor in self
-            .donors
-            .iter()
-            .filter(|d| d.port.gateway == port.gateway && d.port != port)
+        let left = frontier.left(cost);
+        let neighbours = self.index.at.get(&port.gateway).into_iter().flatten();
+        for donor in neighbours
+            .map(|d| &self.donors[*d])
+            .filter(|d| d.port != port)
         {
             let base: Vec<Change> = donor
                 .cabling
@@ -303,7 +330,7 @@ impl<'a> Search<'a> {
                 .cloned()
                 .chain(reach_port(donor.port))
                 .collect();
-            for (signal, channel, changes) in self.options.sendings(donor.radio, true) {
+            for (signal, channel, changes) in self.options.sendings(donor.radio, true, left) {
                 let changes = base.iter().cloned().chain(changes).collect();
                 let node = Node::Air {
                     signal,
@@ -404,79 +431,4 @@ fn trace(frontier: &Frontier, ix: usize) -> Vec<Change> {
         }
     }
     changes
-}
-
-fn free_ports<'a>(
-    scenario: &'a Scenario,
-    phase: &'a Phase,
-    kind: PortKind,
-) -> impl Iterator<Item = PortRef> + 'a {
-    scenario.gateways.iter().flat_map(move |gateway| {
-        gateway
-            .ports
-            .iter()
-            .filter(move |p| p.kind == kind)
-            .map(|p| PortRef {
-                gateway: gateway.id,
-                port: p.number,
-            })
-            .filter(|port| !phase.attachments.contains_key(port))
-    })
-}
-
-/// Lists radios at ports: those plugged in, and those of the pool at the first free port of each
-/// gateway that a cable at hand fits.
-fn donors<'a>(
-    scenario: &'a Scenario,
-    phase: &'a Phase,
-    in_use: &BTreeSet<RadioId>,
-    maker: Maker<'a>,
-) -> Vec<Donor<'a>> {
-    let mut donors = Vec::new();
-    for (port, attachment) in &phase.attachments {
-        let Attachment::Radio { radio, cable } = attachment else {
-            continue;
-        };
-        let (Some(found), Some(socket)) = (scenario.radios.get(*radio), scenario.port(*port))
-        else {
-            continue;
-        };
-        let fits = cable
-            .and_then(|c| scenario.cables.get(c))
-            .is_none_or(|c| c.fits(&found.connector, &socket.connector));
-        let cabling = if fits {
-            Vec::new()
-        } else {
-            vec![maker.recable(*port, *radio, fitting_cable(scenario, phase, *radio, *port))]
-        };
-        donors.push(Donor {
-            port: *port,
-            radio: found,
-            cabling,
-        });
-    }
-    let mut first_free: BTreeMap<_, PortRef> = BTreeMap::new();
-    for port in free_ports(scenario, phase, PortKind::Radio) {
-        first_free.entry(port.gateway).or_insert(port);
-    }
-    let pool = scenario
-        .radios
-        .iter()
-        .filter(|r| r.held_by.is_none() && !in_use.contains(&r.id));
-    for radio in pool {
-        for port in first_free.values() {
-            if let Some(cable) = fitting_cable(scenario, phase, radio.id, *port) {
-                let attachment = Attachment::Radio {
-                    radio: radio.id,
-                    cable: Some(cable),
-                };
-                donors.push(Donor {
-                    port: *port,
-                    radio,
-                    cabling: vec![maker.plug(*port, attachment)],
-                });
-            }
-        }
-    }
-    donors
 }

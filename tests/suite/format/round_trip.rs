@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crosspatch::format::{self, Syntax, v1};
 use crosspatch::model::{
-    Acceptance, AccessCode, Edit, FindingId, Frequency, Header, Place, PortRef, Scenario,
-    TalkGroupRef, Thing, ThingId, Tone,
+    Acceptance, AccessCode, Algorithm, Band, Carrier, Edit, FindingId, Frequency, Header, KeyRef,
+    Place, PortRef, Protection, Scenario, TalkGroupRef, Thing, ThingId, Tone,
 };
 use crosspatch::samples::{SHIPPED, Size, generate};
 
@@ -81,7 +81,7 @@ fn the_schema_refuses_what_the_reader_refuses() {
     let schema: serde_json::Value = serde_json::from_str(&format::schema()).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();
     for text in [
-        r#"{}"#,
+        "{}",
         r#"{"format": 2}"#,
         r#"{"format": 1, "unit": []}"#,
         r#"{"format": 1, "units": [{"key": "a", "heads": 0}]}"#,
@@ -132,8 +132,10 @@ fn comments_at_the_top_survive() {
 
 #[test]
 fn a_comment_of_several_lines_stays_a_comment() {
-    let mut header = Header::default();
-    header.comments = vec!["one\ntwo  ".to_owned(), "(format: 9)\r".to_owned()];
+    let header = Header {
+        comments: vec!["one\ntwo  ".to_owned(), "(format: 9)\r".to_owned()],
+        ..Header::default()
+    };
     let scenario = Scenario::new("x")
         .apply(&[Edit::SetHeader(header)])
         .unwrap();
@@ -299,7 +301,7 @@ fn an_acceptance_keeps_its_identity_however_things_are_numbered() {
         things: vec![unit("bravo"), unit("alpha")],
     };
     let acceptance = Acceptance {
-        finding: finding.clone(),
+        finding,
         facts: u64::MAX,
         reason: "known".to_owned(),
         by: "N. Tarn".to_owned(),
@@ -339,6 +341,84 @@ fn reading_twice_gives_equal_scenarios() {
         };
         assert_eq!(names(&a), names(&ron(&text)));
     }
+}
+
+#[test]
+fn whatever_passes_the_gate_can_be_read_back() {
+    let s = ron(EVERYTHING);
+    let radio = s.radios.by_key("set").unwrap();
+    let channel = s.channels.by_key("dcs").unwrap();
+    let mut edits: Vec<Edit> = Vec::new();
+    for hertz in [
+        0,
+        99_999,
+        100_000,
+        155_752_501,
+        6_000_000_000,
+        6_000_000_001,
+        u64::MAX,
+    ] {
+        let frequency = Frequency::from_hertz(hertz);
+        let mut channel = channel.clone();
+        if let Carrier::Conventional(c) = &mut channel.carrier {
+            c.tx = frequency;
+        }
+        edits.push(Edit::Replace(channel.into()));
+        let mut banded = radio.clone();
+        banded.bands = vec![Band {
+            low: frequency,
+            high: frequency,
+        }];
+        edits.push(Edit::Replace(banded.into()));
+        let mut entry = radio.programmed[0].clone();
+        entry.rx = Some(frequency);
+        edits.push(Edit::Program {
+            radio: radio.id,
+            entry,
+        });
+    }
+    for tenths in [0, 599, 600, 1567, 2600, 2601, u16::MAX] {
+        let mut entry = radio.programmed[0].clone();
+        entry.tx_code = Some(AccessCode::Ctcss(Tone::from_tenths(tenths)));
+        edits.push(Edit::Program {
+            radio: radio.id,
+            entry,
+        });
+    }
+    for algorithm in [0, 0x80, 0x81, 0x84, 0xFF].map(Algorithm) {
+        let key = KeyRef {
+            algorithm,
+            number: 1,
+        };
+        edits.push(Edit::LoadKey {
+            radio: radio.id,
+            key,
+        });
+        let mut entry = radio.programmed[0].clone();
+        entry.protection = Some(Protection::Always(key));
+        edits.push(Edit::Program {
+            radio: radio.id,
+            entry,
+        });
+    }
+    let mut counts = (0, 0);
+    for edit in edits {
+        let Ok(changed) = s.apply(std::slice::from_ref(&edit)) else {
+            counts.0 += 1;
+            continue;
+        };
+        counts.1 += 1;
+        for syntax in [Syntax::Ron, Syntax::Json] {
+            let text = format::write(&changed, syntax);
+            let back = format::read(&text, syntax).unwrap_or_else(|p| panic!("{edit:?}: {p}"));
+            assert_eq!(format::write(&back, syntax), text, "{edit:?}");
+        }
+    }
+    assert_eq!(
+        counts,
+        (4 * 3 + 4 + 2, 3 * 3 + 3 + 8),
+        "refused and read back"
+    );
 }
 
 #[test]

@@ -261,8 +261,9 @@ impl<'b> Form<'_, 'b> {
         let mut changed = None;
         ui.horizontal_top(|ui| {
             label_ui(ui, self.t(), label);
-            ui.vertical(|ui| {
-                ui.spacing_mut().item_spacing.y = 4.0;
+            ui.horizontal_wrapped(|ui| {
+                ui.spacing_mut().item_spacing = vec2(12.0, 4.0);
+                ui.set_min_height(28.0);
                 if options.is_empty() {
                     ui.label(RichText::new("none yet").color(self.t().faint));
                 }

@@ -1,0 +1,65 @@
+//! Needs as lines between those who must reach each other: met or not, by sign and by dashes.
+
+use std::collections::BTreeSet;
+
+use egui::{Pos2, pos2};
+
+use super::draw::Scene;
+use super::pen::{Pen, Strength, flatten, sample};
+use crate::app::theme::Sign;
+use crate::hearing::Hearing;
+use crate::model::{Party, ThingId, Way};
+
+/// Draws a line for each pair that must reach each other.
+pub(super) fn draw(pen: &Pen, scene: &Scene<'_>, hearing: &Hearing) {
+    pen.set(Strength::Full);
+    let mut pairs: BTreeSet<(Party, Party, bool)> = BTreeSet::new();
+    for need in scene.scenario.needs.iter() {
+        let both = need.way == Way::TwoWay;
+        for from in &need.from {
+            for to in need.to.iter().filter(|to| *to != from) {
+                let (a, b) = if both && to < from {
+                    (to, from)
+                } else {
+                    (from, to)
+                };
+                pairs.insert((*a, *b, both));
+            }
+        }
+    }
+    for (from, to, both) in pairs {
+        let there = hearing.arrival(from, to).is_some();
+        let back = !both || hearing.arrival(to, from).is_some();
+        line(pen, scene, (from, to), both, there && back);
+    }
+}
+
+fn line(pen: &Pen, scene: &Scene<'_>, (from, to): (Party, Party), both: bool, met: bool) {
+    let t = pen.t;
+    let spot = |party: Party| -> Option<Pos2> {
+        let rect = scene.layout.rect(ThingId::from(party))?;
+        Some(pos2(rect.min.x + 6.0, rect.center().y))
+    };
+    let (Some(a), Some(b)) = (spot(from), spot(to)) else {
+        return;
+    };
+    // The bow goes to the left, where no radio line runs.
+    let bow = 40.0 + (a.y - b.y).abs() * 0.22;
+    let left = a.x.min(b.x) - bow;
+    let curve = [a, pos2(left, a.y), pos2(left, b.y), b];
+    let pair = if met { t.good } else { t.stops };
+    if met {
+        pen.curve(curve, pen.line_width(1.6), pair.ink.gamma_multiply(0.8));
+    } else {
+        pen.dashes(&flatten(curve), pen.line_width(1.8), 6.0, pair.ink);
+    }
+    pen.spot(b, 4.0, pair.ink);
+    if both {
+        pen.spot(a, 4.0, pair.ink);
+    }
+    let middle = sample(curve, 0.5);
+    pen.spot(middle, 8.0, pair.ground);
+    pen.ring(middle, 8.0, 1.2, pair.ink);
+    let sign = if met { Sign::Tick } else { Sign::Cross };
+    pen.sign(middle, sign, 10.0, pair.ink);
+}
