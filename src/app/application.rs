@@ -72,6 +72,11 @@ impl Application {
         self.ui.shared.selection = things.into_iter().collect();
     }
 
+    /// Moves the board nearer or further away, as the buttons in its corner do.
+    pub fn zoom_by(&mut self, factor: f32) {
+        self.zoom(factor);
+    }
+
     /// Opens a file without asking about unsaved changes.
     pub fn open(&mut self, path: &Path) {
         self.open_path(path);

@@ -160,7 +160,7 @@ impl Application {
             Command::Delete => self.delete(),
             Command::Talk => self.latch(ctx),
             Command::Quiet => self.ui.shared.talk = None,
-            Command::Fit => self.ui.board.frame = Some(Vec::new()),
+            Command::Fit => self.ui.board.moved = false,
             Command::FitSelection => {
                 let things: Vec<ThingId> = self.ui.shared.selection.iter().copied().collect();
                 self.ui.board.frame = Some(self.on_board(&things));
@@ -180,7 +180,7 @@ impl Application {
                     .collect();
                 let answer = self.document.apply("Tidy the board", &edits);
                 self.told(answer);
-                self.ui.board.fitted = None;
+                self.ui.board.moved = false;
             }
             Command::Needs => self.ui.shared.show_needs = !self.ui.shared.show_needs,
             Command::Shelf => self.ui.look.shelf = !self.ui.look.shelf,
@@ -206,7 +206,8 @@ impl Application {
         }
     }
 
-    fn zoom(&mut self, factor: f32) {
+    pub(super) fn zoom(&mut self, factor: f32) {
+        self.ui.board.moved = true;
         let camera = &mut self.ui.board.camera;
         camera.zoom_at(camera.view.center(), factor);
     }

@@ -20,7 +20,7 @@ pub fn run(file: Option<PathBuf>) -> Result<(), String> {
         viewport: ViewportBuilder::default()
             .with_title("Crosspatch")
             .with_app_id("crosspatch")
-            .with_inner_size(vec2(1520.0, 940.0))
+            .with_inner_size(vec2(1560.0, 960.0))
             .with_min_inner_size(vec2(900.0, 600.0))
             .with_icon(icon()),
         ..eframe::NativeOptions::default()

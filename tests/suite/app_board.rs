@@ -199,6 +199,54 @@ fn a_move_is_one_step_on_the_grid_and_tidy_takes_it_back() {
 }
 
 #[test]
+fn moving_or_dropping_a_gateway_moves_nothing_else() {
+    let s = crate::app::shipped("incident.ron");
+    let names: Vec<String> = s
+        .units
+        .iter()
+        .map(|u| format!("unit {}", u.name))
+        .chain(
+            s.channels
+                .iter()
+                .take(3)
+                .map(|c| format!("channel {}", c.name)),
+        )
+        .chain(
+            s.gateways
+                .iter()
+                .skip(1)
+                .map(|g| format!("gateway {}", g.name)),
+        )
+        .collect();
+    let gateway = s.gateways.first().unwrap().clone();
+    let mut window = window(s);
+    // Held by hand first, so that the board does not refit itself.
+    window.state_mut().zoom_by(0.8);
+    window.run_ok();
+    let places = |w: &crate::app::Window| -> Vec<egui::Pos2> {
+        names
+            .iter()
+            .filter_map(|n| Some(w.query_all_by_label(n).next()?.rect().min))
+            .collect()
+    };
+    let before = places(&window);
+    assert_eq!(before.len(), names.len());
+    let head = window
+        .get_by_label(&format!("gateway {}", gateway.name))
+        .rect();
+    let from = pos2(head.center().x, head.min.y + 6.0);
+    drag(&mut window, from, from - egui::vec2(30.0, 50.0));
+    assert_eq!(places(&window), before, "while it is dragged");
+    drop_at(&mut window, from - egui::vec2(30.0, 50.0));
+    assert_eq!(places(&window), before, "after the move");
+    let shelf = middle(&window, "add gateway");
+    let ground = pos2(420.0, 880.0);
+    drag(&mut window, shelf, ground);
+    drop_at(&mut window, ground);
+    assert_eq!(places(&window), before, "after the drop");
+}
+
+#[test]
 fn escape_gives_a_move_up() {
     let mut window = lesson();
     let from = window.get_by_label("unit Fire Attack").rect().left_top() + egui::vec2(20.0, 12.0);

@@ -1,6 +1,6 @@
 //! How frames, units, channels and loose gear look.
 
-use egui::{Rect, pos2, vec2};
+use egui::{Pos2, Rect, pos2};
 
 use super::draw::Scene;
 use super::layout::{Chip, FrameRole, GroupFrame, Pill, UnitCard};
@@ -236,7 +236,11 @@ fn chip_row(pen: &Pen, scene: &Scene<'_>, chip: Chip, strength: Strength, keep: 
     } else if scene.is_hovered(chip.thing) {
         pen.outline(chip.rect, 7.0, 1.5, t.soft);
     }
-    scene.mark(pen, Some(chip.thing), chip.rect);
+    scene.mark_at(
+        pen,
+        &[chip.thing],
+        pos2(chip.rect.min.x + 14.0, chip.rect.center().y),
+    );
 }
 
 /// Writes a chip's sign, name and channel into a rectangle.
@@ -434,10 +438,9 @@ pub(super) fn loose(pen: &Pen, scene: &Scene<'_>, chip: &Chip) {
     scene.mark(pen, Some(chip.thing), chip.rect);
 }
 
-/// Draws the sign of the worst finding at the corner of a thing.
-pub(super) fn finding_mark(pen: &Pen, severity: crate::model::Severity, rect: Rect) {
+/// Draws the sign of the worst finding at a spot.
+pub(super) fn finding_mark(pen: &Pen, severity: crate::model::Severity, at: Pos2) {
     let pair = severity_pair(pen.t, severity);
-    let at = rect.min + vec2(2.0, 2.0);
     pen.spot(at, 8.5, pair.ground);
     pen.ring(at, 8.5, 1.0, pair.ink);
     pen.sign(at, severity_sign(severity), 11.0, pair.ink);

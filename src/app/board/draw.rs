@@ -4,7 +4,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use egui::{Color32, Id, Rect, Sense, Ui};
 
-use super::camera::Camera;
 use super::cards;
 use super::far;
 use super::gateways;
@@ -38,6 +37,8 @@ pub(super) struct Scene<'a> {
     selection: &'a BTreeSet<ThingId>,
     worst: &'a BTreeMap<ThingId, Severity>,
     colours: BTreeMap<ChannelId, Color32>,
+    /// The needs are drawn, and other lines step back.
+    needs: bool,
     /// Talk groups that are part of a loop.
     pub(super) loops: BTreeSet<TalkGroupRef>,
     targets: Option<(ThingId, &'a Targets)>,
@@ -101,14 +102,21 @@ impl Scene<'_> {
             .unwrap_or(Color32::TRANSPARENT)
     }
 
-    /// Puts the sign of the worst finding on a thing.
+    /// Puts the sign of the worst finding on the corner of a thing.
     pub(super) fn mark(&self, pen: &Pen, thing: Option<ThingId>, rect: Rect) {
-        let severity = thing.and_then(|thing| self.worst.get(&thing));
-        if let Some(severity) = severity.filter(|s| **s != Severity::Notes)
+        if let Some(thing) = thing {
+            self.mark_at(pen, &[thing], rect.min + egui::vec2(2.0, 2.0));
+        }
+    }
+
+    /// Puts the sign of the worst finding about some things at a spot.
+    pub(super) fn mark_at(&self, pen: &Pen, things: &[ThingId], at: egui::Pos2) {
+        let worst = things.iter().filter_map(|t| self.worst.get(t)).min();
+        if let Some(severity) = worst.filter(|s| **s != Severity::Notes)
             && self.talk.is_none()
             && self.targets.is_none()
         {
-            cards::finding_mark(pen, *severity, rect);
+            cards::finding_mark(pen, *severity, at);
         }
     }
 }
@@ -120,17 +128,8 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
     state.camera.view = view;
     let derived = ctx.derived;
     let layout = &derived.layout;
-    // Panels find their size in the first frames: fit again until somebody moves the board.
-    let wants_fit = state.fitted.is_none_or(|fitted| {
-        let untouched = Camera {
-            view: fitted.view,
-            ..state.camera
-        };
-        fitted.view != view && fitted == untouched
-    });
-    if wants_fit && view.width() > 60.0 && view.height() > 60.0 {
+    if !state.moved && !state.is_busy() && view.width() > 60.0 && view.height() > 60.0 {
         state.camera.fit(layout.bounds, 1.0);
-        state.fitted = Some(state.camera);
     }
     if let Some(things) = state.frame.take() {
         frame(state, layout, &things);
@@ -168,6 +167,7 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
             .iter()
             .map(|p| (p.id, ctx.tokens.channel(p.turn)))
             .collect(),
+        needs: ctx.shared.show_needs,
         loops: derived
             .picture
             .hearing()
@@ -205,19 +205,11 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
 }
 
 fn frame(state: &mut BoardState, layout: &Layout, things: &[ThingId]) {
-    let rect = if things.is_empty() {
-        layout.bounds
-    } else {
-        things
-            .iter()
-            .filter_map(|t| layout.rect(*t))
-            .fold(Rect::NOTHING, Rect::union)
-    };
+    let rect = things
+        .iter()
+        .filter_map(|t| layout.rect(*t))
+        .fold(Rect::NOTHING, Rect::union);
     if !rect.is_positive() {
-        return;
-    }
-    if things.is_empty() {
-        state.camera.fit(rect, 1.0);
         return;
     }
     // A selection already in view at a readable size does not move the board.
@@ -227,6 +219,7 @@ fn frame(state: &mut BoardState, layout: &Layout, things: &[ThingId]) {
         .shrink(40.0)
         .contains_rect(state.camera.rect(rect));
     if !inside || state.camera.zoom < 0.5 {
+        state.moved = true;
         state.camera.fit(rect.expand(80.0), 1.1);
     }
 }
@@ -304,7 +297,7 @@ fn is_of_interest(scene: &Scene<'_>, line: &Line) -> bool {
 fn draw_line(pen: &Pen, scene: &Scene<'_>, line: &Line) {
     let t = pen.t;
     let strength = match (scene.talk, scene.targets) {
-        (None, None) => Strength::Full,
+        (None, None) if !scene.needs => Strength::Full,
         _ => Strength::Dim,
     };
     pen.set(strength);

@@ -8,7 +8,7 @@ use super::hit::Part;
 use super::layout::{Chip, GATEWAY_HEAD, GatewayBox, Row};
 use super::pen::{Pen, Strength, Weight};
 use crate::app::theme::Sign;
-use crate::app::words::{after, seconds};
+use crate::app::words::{after, seconds, sentence};
 use crate::model::{Gateway, Party, PortKind, ThingId};
 
 /// Draws a gateway.
@@ -71,11 +71,7 @@ pub(super) fn gateway(pen: &Pen, scene: &Scene<'_>, b: &GatewayBox) {
             pen.ring(foot, 10.0, 1.4, t.stops.ink);
             pen.sign(foot, Sign::Loop, 14.0, t.stops.ink);
         }
-        scene.mark(
-            pen,
-            Some(group),
-            Rect::from_center_size(lane.label.center(), vec2(20.0, 20.0)),
-        );
+        scene.mark_at(pen, &[group], lane.label.center() - vec2(0.0, 16.0));
     }
     for (i, row) in b.rows.iter().enumerate() {
         port(pen, scene, g, row, b, i == 0);
@@ -203,7 +199,7 @@ fn port(pen: &Pen, scene: &Scene<'_>, g: &Gateway, row: &Row, b: &GatewayBox, is
         );
         pen.text(
             pos2(row.rect.min.x + 50.0, mid),
-            &format!("{} port, empty", port.kind.word()),
+            &sentence(&format!("{} port, empty", port.kind.word())),
             12.0,
             Weight::Plain,
             t.faint,
@@ -211,7 +207,9 @@ fn port(pen: &Pen, scene: &Scene<'_>, g: &Gateway, row: &Row, b: &GatewayBox, is
         );
     }
     switch(pen, scene, row);
-    scene.mark(pen, Some(thing), row.rect.shrink(4.0));
+    let mut about = vec![thing];
+    about.extend(row.attached.map(|c| c.thing));
+    scene.mark_at(pen, &about, pos2(row.rect.min.x + 38.0, mid));
 }
 
 /// Writes what is plugged into a port, and whether it hears while somebody talks.
@@ -260,7 +258,6 @@ fn attached(pen: &Pen, scene: &Scene<'_>, row: &Row, chip: Chip, text_end: f32) 
         }
         None => chip_contents(pen, scene, chip, rect),
     }
-    scene.mark(pen, Some(chip.thing), rect.shrink2(vec2(2.0, 5.0)));
 }
 
 fn heard(scene: &Scene<'_>, party: Party) -> Option<(Sign, String, bool)> {

@@ -6,7 +6,7 @@ use egui::{CursorIcon, Key, Modifiers, PointerButton, Pos2, Rect, Response, Ui};
 
 use super::draw::ringed;
 use super::hit::{Hit, Part, hit, moves_with, party_of};
-use super::layout::{place_of, snap};
+use super::layout::{is_block, place_of, snap};
 use super::menu;
 use super::state::{BoardState, Drag, Targets};
 use crate::app::action::{Action, Hold};
@@ -74,11 +74,14 @@ fn move_board(ui: &Ui, state: &mut BoardState, response: &Response) {
         && (zoom - 1.0).abs() > 1e-4
     {
         state.camera.zoom_at(at, zoom);
+        state.moved = true;
     } else if scroll != egui::Vec2::ZERO {
         state.camera.shift += scroll;
+        state.moved = true;
     }
     if response.dragged_by(PointerButton::Middle) {
         state.camera.shift += response.drag_delta();
+        state.moved = true;
     }
 }
 
@@ -152,7 +155,10 @@ fn held(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
                 }
             }
         }
-        Drag::Pan => state.camera.shift += ui.input(|i| i.pointer.delta()),
+        Drag::Pan => {
+            state.camera.shift += ui.input(|i| i.pointer.delta());
+            state.moved = true;
+        }
         Drag::Move { things, from } => {
             let by = state.camera.board_spot(at) - *from;
             let places: Vec<_> = things
@@ -223,6 +229,18 @@ fn begin_drag(
         .into_iter()
         .filter_map(|t| Some((t, ctx.derived.layout.rect(t)?.min)))
         .collect();
+    // What would flow into the gap is held where it stands.
+    if starts.keys().any(|t| is_block(*t)) {
+        for edit in ctx.derived.layout.pins(ctx.scenario) {
+            if let Edit::Place {
+                thing,
+                place: Some(place),
+            } = edit
+            {
+                state.overlay_put(thing, place);
+            }
+        }
+    }
     state.drag = Drag::Move {
         things: starts,
         from,
@@ -273,15 +291,13 @@ fn release(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
             }
         }
         Drag::Move { things, .. } => {
-            let edits: Vec<Edit> = state
-                .overlay
-                .iter()
+            let edits: Vec<Edit> = std::mem::take(&mut state.overlay)
+                .into_iter()
                 .map(|(thing, place)| Edit::Place {
-                    thing: *thing,
-                    place: Some(*place),
+                    thing,
+                    place: Some(place),
                 })
                 .collect();
-            state.overlay.clear();
             let label = match things.len() {
                 1 => "Move",
                 _ => "Move several",

@@ -27,6 +27,12 @@ pub(super) fn draw(pen: &Pen, scene: &Scene<'_>, hearing: &Hearing) {
             }
         }
     }
+    // With people selected, only what they need is drawn.
+    let chosen = |p: &Party| scene.is_selected((*p).into());
+    let some = pairs.iter().any(|(a, b, _)| chosen(a) || chosen(b));
+    if some {
+        pairs.retain(|(a, b, _)| chosen(a) || chosen(b));
+    }
     for (from, to, both) in pairs {
         let there = hearing.arrival(from, to).is_some();
         let back = !both || hearing.arrival(to, from).is_some();

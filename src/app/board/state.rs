@@ -15,9 +15,9 @@ use crate::model::{Place, ThingId};
 pub(crate) struct BoardState {
     /// How the board lies in the window.
     pub camera: Camera,
-    /// The camera when everything was last brought into view by itself.
-    pub fitted: Option<Camera>,
-    /// What is to be brought into view next; an empty list means everything.
+    /// The board was moved by hand; until then it keeps everything in view by itself.
+    pub moved: bool,
+    /// What is to be brought into view next.
     pub frame: Option<Vec<ThingId>>,
     /// Places that stand in for the saved ones during a drag.
     pub overlay: Overlay,

@@ -206,18 +206,15 @@ fn opened(ctx: &mut ViewCtx<'_>, ui: &mut Ui, finding: &Finding) {
     }
     let fixes = ctx.derived.fixes(finding);
     for fix in fixes.iter() {
-        ui.horizontal_wrapped(|ui| {
-            if primary_button(ui, t, &fix.title).clicked() {
-                ctx.apply(fix.title.clone(), fix.edits.clone());
-            }
-            if fix.grade == Grade::Ask {
-                ui.label(
-                    RichText::new("changes what somebody may have meant")
-                        .size(12.0)
-                        .color(t.warns.ink),
-                );
-            }
-        });
+        let button = if fix.grade == Grade::Safe {
+            primary_button(ui, t, &fix.title)
+        } else {
+            text_button(ui, t, &fix.title)
+                .on_hover_text("It changes what somebody may have meant: look before applying")
+        };
+        if button.clicked() {
+            ctx.apply(fix.title.clone(), fix.edits.clone());
+        }
     }
     ui.horizontal_wrapped(|ui| {
         if quiet_button(ui, t, "Show it").clicked() {

@@ -21,7 +21,7 @@ pub(super) fn how_to(ctx: &ViewCtx<'_>, ui: &mut Ui, close: &mut bool) {
     title(ctx, ui, Sign::Logo, "How to use the board");
     ScrollArea::vertical()
         .auto_shrink(false)
-        .max_height(520.0)
+        .max_height(440.0)
         .show(ui, |ui| {
         for (sign, head, text) in [
             (
@@ -121,7 +121,8 @@ pub(super) fn handbook(
     ui.set_width(760.0);
     title(ctx, ui, Sign::Paper, "Handbook of checks");
     ui.horizontal_top(|ui| {
-        ui.allocate_ui(egui::vec2(250.0, 500.0), |ui| {
+        let down = egui::Layout::top_down(egui::Align::Min);
+        ui.allocate_ui_with_layout(egui::vec2(250.0, 500.0), down, |ui| {
             ScrollArea::vertical()
                 .id_salt("handbook-list")
                 .auto_shrink(false)
@@ -137,7 +138,7 @@ pub(super) fn handbook(
                     }
                 });
         });
-        ui.allocate_ui(egui::vec2(490.0, 500.0), |ui| {
+        ui.allocate_ui_with_layout(egui::vec2(490.0, 500.0), down, |ui| {
             ScrollArea::vertical()
                 .id_salt(("handbook-page", code.clone()))
                 .auto_shrink(false)

@@ -11,7 +11,7 @@ use std::collections::BTreeSet;
 
 use egui::{Pos2, Vec2, vec2};
 
-use crate::app::board::layout::{CARD_W, CHIP_H, Layout};
+use crate::app::board::layout::{CARD_W, CHIP_H, Layout, is_block};
 use crate::model::connect::{connect, fitting_cable};
 use crate::model::thing::Listed;
 use crate::model::{
@@ -104,6 +104,9 @@ impl Shelf<'_> {
         let id = thing.id();
         let mut edits = vec![Edit::Add(thing)];
         if let Some(at) = self.at {
+            if is_block(id) {
+                edits.extend(self.layout.pins(self.s));
+            }
             edits.push(Edit::Place {
                 thing: id,
                 place: Some(self.layout.free_place(at, size)),

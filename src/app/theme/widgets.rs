@@ -76,7 +76,8 @@ pub(crate) fn primary_button(ui: &mut Ui, t: &Tokens, text: &str) -> Response {
         Button::new(RichText::new(text).font(semibold(13.0)).color(t.on_accent))
             .fill(t.accent.ink)
             .stroke(Stroke::NONE)
-            .corner_radius(CornerRadius::same(8)),
+            .corner_radius(CornerRadius::same(8))
+            .wrap(),
     )
 }
 
@@ -86,7 +87,8 @@ pub(crate) fn text_button(ui: &mut Ui, t: &Tokens, text: &str) -> Response {
         Button::new(RichText::new(text).color(t.text))
             .fill(t.card)
             .stroke(Stroke::new(1.0, t.card_edge))
-            .corner_radius(CornerRadius::same(8)),
+            .corner_radius(CornerRadius::same(8))
+            .wrap(),
     )
 }
 

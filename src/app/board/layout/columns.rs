@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use egui::{Pos2, Rect, Vec2, pos2, vec2};
 
-use super::flow::{Growth, flow, flow_size, frame_size, framed, slots};
+use super::flow::{Growth, flow_size, frame_size, framed, settle, slots};
 use super::size::{
     CARD_HEAD, CARD_W, CELL_W, CHIP_GAP, CHIP_H, COLUMNS, FRAME_HEAD, FRAME_PAD, GATEWAY_HEAD,
-    GUTTER, LANE_HEAD, LANE_W, PAD, PILL_H, PILL_W, ROW_H, ROW_LEFT, VIEW,
+    GUTTER, INNER, LANE_HEAD, LANE_W, PAD, PILL_H, PILL_W, ROW_H, ROW_LEFT, VIEW,
 };
 use super::{
     Chip, FrameRole, GatewayBox, GroupFrame, Lane, Layout, Overlay, Pill, Row, UnitCard, is_spare,
@@ -29,7 +29,6 @@ pub(super) fn fill(layout: &mut Layout, s: &Scenario, phase: &Phase, overlay: &O
     sheet.units(layout);
     sheet.channels(layout);
     sheet.gateways(layout);
-    sheet.level(layout);
     sheet.put_placed(layout);
     sheet.gather(layout);
     sheet.sites(layout);
@@ -48,7 +47,7 @@ impl Sheet<'_> {
     fn best_height(&self) -> f32 {
         let frames = |groups: &mut dyn Iterator<Item = Vec<Vec2>>, least: f32, most: f32| {
             let sizes: Vec<Vec2> = groups
-                .map(|cards| frame_size(&slots(&cards, most), least))
+                .map(|cards| frame_size(&slots(&cards, INNER), least))
                 .collect();
             flow_size(&sizes, most)
         };
@@ -196,25 +195,24 @@ impl Sheet<'_> {
                     .iter()
                     .map(|u| size::card(self.carried(u.id).len()))
                     .chain(spare.iter().map(|_| vec2(CARD_W, CHIP_H)));
-                slots(&cards.collect::<Vec<Vec2>>(), self.most)
+                slots(&cards.collect::<Vec<Vec2>>(), INNER)
             })
             .collect();
         let sizes: Vec<Vec2> = inner
             .iter()
             .map(|slots| frame_size(slots, CARD_W))
             .collect();
-        let spots = flow(&sizes, self.most, Growth::Left);
+        let places: Vec<Option<Pos2>> = blocks
+            .iter()
+            .map(|(frame, _, _)| self.place(frame.thing?))
+            .collect();
+        let spots = settle(&sizes, &places, self.most, Growth::Left);
         for (i, (mut frame, units, spare)) in blocks.into_iter().enumerate() {
             let (Some(size), Some(spot), Some(slots)) = (sizes.get(i), spots.get(i), inner.get(i))
             else {
                 continue;
             };
-            // Columns grow to the left of a common right edge.
-            let spot = *spot + vec2(framed(CARD_W), 0.0);
-            let origin = frame
-                .thing
-                .and_then(|thing| self.place(thing))
-                .unwrap_or(spot);
+            let origin = *spot;
             frame.rect = Rect::from_min_size(origin, *size);
             let corner = origin + vec2(FRAME_PAD, FRAME_HEAD);
             let mut slots = slots.iter();
@@ -259,12 +257,15 @@ impl Sheet<'_> {
     }
 
     /// Mean height of the radios that have a channel selected, for ordering; `None` for nobody.
+    ///
+    /// By what radios have selected of their own, not by what a phase says: channels that changed
+    /// places with every switch of a knob would be hard to follow.
     fn users(&self, layout: &Layout) -> BTreeMap<ChannelId, f32> {
         let mut sums: BTreeMap<ChannelId, (f32, f32)> = BTreeMap::new();
         for chip in layout.cards.iter().flat_map(|c| &c.chips) {
             if let ThingId::Radio(id) = chip.thing
                 && let Some(radio) = self.s.radios.get(id)
-                && let Some(channel) = self.s.selected_channel(self.phase, radio)
+                && let Some(channel) = radio.selected
             {
                 let sum = sums.entry(channel).or_default();
                 sum.0 += chip.rect.center().y;
@@ -312,20 +313,23 @@ impl Sheet<'_> {
         systems.sort_by(|a, b| a.2.total_cmp(&b.2));
         let inner: Vec<Vec<Rect>> = systems
             .iter()
-            .map(|(_, channels, _)| slots(&vec![vec2(PILL_W, PILL_H); channels.len()], self.most))
+            .map(|(_, channels, _)| slots(&vec![vec2(PILL_W, PILL_H); channels.len()], INNER))
             .collect();
         let sizes: Vec<Vec2> = inner
             .iter()
             .map(|slots| frame_size(slots, PILL_W))
             .collect();
-        let spots = flow(&sizes, self.most, Growth::Right);
-        let shift = vec2(framed(CARD_W) + GUTTER, 0.0);
+        let places: Vec<Option<Pos2>> = systems
+            .iter()
+            .map(|(system, _, _)| self.place((*system).into()))
+            .collect();
+        let spots = settle(&sizes, &places, self.most, Growth::Right(GUTTER));
         for (i, (system, channels, _)) in systems.into_iter().enumerate() {
             let (Some(size), Some(spot), Some(slots)) = (sizes.get(i), spots.get(i), inner.get(i))
             else {
                 continue;
             };
-            let origin = self.place(system.into()).unwrap_or(*spot + shift);
+            let origin = *spot;
             layout.frames.push(GroupFrame {
                 thing: Some(system.into()),
                 role: FrameRole::System,
@@ -344,17 +348,22 @@ impl Sheet<'_> {
 
     fn gateways(&self, layout: &mut Layout) {
         let left = layout
-            .pills
+            .frames
             .iter()
-            .map(|p| p.rect.max.x + FRAME_PAD)
-            .fold(framed(CARD_W) + GUTTER, f32::max)
+            .filter(|f| f.role == FrameRole::System)
+            .map(|f| f.rect.max.x)
+            .fold(GUTTER + framed(PILL_W), f32::max)
             + GUTTER;
         let sizes: Vec<Vec2> = self.s.gateways.iter().map(size::gateway).collect();
-        let spots = flow(&sizes, self.most, Growth::Right);
+        let places: Vec<Option<Pos2>> = self
+            .s
+            .gateways
+            .ids()
+            .map(|g| self.place(g.into()))
+            .collect();
+        let spots = settle(&sizes, &places, self.most, Growth::Right(left));
         for (gateway, spot) in self.s.gateways.iter().zip(spots) {
-            layout
-                .boxes
-                .push(self.gateway_box(gateway, spot + vec2(left, 0.0)));
+            layout.boxes.push(self.gateway_box(gateway, spot));
         }
     }
 

@@ -15,7 +15,8 @@ use std::collections::BTreeMap;
 use egui::{Pos2, Rect};
 
 use crate::model::{
-    ChannelId, GatewayId, Phase, PhaseId, Place, PortRef, Scenario, TalkGroupRef, ThingId, UnitId,
+    ChannelId, Edit, GatewayId, Kind, Phase, PhaseId, Place, PortRef, Scenario, TalkGroupRef,
+    ThingId, UnitId,
 };
 
 pub(crate) use lines::{Line, LineKind};
@@ -202,6 +203,20 @@ impl Layout {
         place_of(rect.min)
     }
 
+    /// Returns edits that hold every agency, system, gateway and site where it stands now.
+    ///
+    /// Applied before one of them gets a place by hand, so that the others do not move.
+    pub(crate) fn pins(&self, s: &Scenario) -> Vec<Edit> {
+        self.rects
+            .iter()
+            .filter(|(thing, _)| is_block(**thing) && !s.places.contains_key(thing))
+            .map(|(thing, rect)| Edit::Place {
+                thing: *thing,
+                place: Some(place_of(rect.min)),
+            })
+            .collect()
+    }
+
     fn index(&mut self) {
         let rects = &mut self.rects;
         for frame in &self.frames {
@@ -235,6 +250,14 @@ impl Layout {
             }
         }
     }
+}
+
+/// Tells whether a thing stands in a column of its kind, beside others that would follow it.
+pub(crate) fn is_block(thing: ThingId) -> bool {
+    matches!(
+        thing.kind(),
+        Kind::Agency | Kind::System | Kind::Gateway | Kind::Site
+    )
 }
 
 /// Snaps a spot to the grid.

@@ -7,75 +7,10 @@ use egui::{Rect, Vec2, pos2, vec2};
 use super::columns::Sheet;
 use super::flow::framed;
 use super::size::{CARD_W, CHIP_H, FRAME_GAP, FRAME_HEAD, FRAME_PAD, GAP, GUTTER};
-use super::{Chip, FrameRole, GatewayBox, GroupFrame, Layout, UnitCard, is_spare, snap};
-use crate::model::{SystemId, ThingId, UnitId};
+use super::{Chip, Layout, UnitCard, is_spare};
+use crate::model::{ThingId, UnitId};
 
 impl Sheet<'_> {
-    /// Centres the three columns on each other, leaving out frames with a place of their own.
-    pub(super) fn level(&self, layout: &mut Layout) {
-        let is_placed = |thing: Option<ThingId>| thing.is_some_and(|t| self.place(t).is_some());
-        let mut placed_units: BTreeSet<UnitId> = BTreeSet::new();
-        for unit in self.s.units.iter() {
-            if is_placed(unit.agency.map(ThingId::from)) {
-                placed_units.insert(unit.id);
-            }
-        }
-        let is_unit_side = |role| role != FrameRole::System;
-        let extent = |rects: &mut dyn Iterator<Item = Rect>| {
-            rects.fold(Rect::NOTHING, Rect::union).max.y.max(0.0)
-        };
-        let free = |f: &&GroupFrame| !is_placed(f.thing);
-        let units = extent(
-            &mut layout
-                .frames
-                .iter()
-                .filter(free)
-                .filter(|f| is_unit_side(f.role))
-                .map(|f| f.rect),
-        );
-        let channels = extent(
-            &mut layout
-                .frames
-                .iter()
-                .filter(free)
-                .filter(|f| !is_unit_side(f.role))
-                .map(|f| f.rect),
-        );
-        let gateways = extent(&mut layout.boxes.iter().map(|b| b.rect));
-        let tallest = units.max(channels).max(gateways);
-        let drop = |height: f32| snap(pos2(0.0, (tallest - height) / 2.0)).to_vec2();
-        let (du, dc, dg) = (drop(units), drop(channels), drop(gateways));
-        let systems: BTreeSet<SystemId> = self
-            .s
-            .systems
-            .ids()
-            .filter(|id| !is_placed(Some((*id).into())))
-            .collect();
-        for frame in &mut layout.frames {
-            if !is_placed(frame.thing) {
-                let by = if is_unit_side(frame.role) { du } else { dc };
-                frame.rect = frame.rect.translate(by);
-            }
-        }
-        for card in &mut layout.cards {
-            if !placed_units.contains(&card.id) {
-                move_card(card, du);
-            }
-        }
-        for pill in &mut layout.pills {
-            let system = self.s.channels.get(pill.id).map(|c| c.system);
-            if system.is_some_and(|system| systems.contains(&system)) {
-                pill.rect = pill.rect.translate(dc);
-            }
-        }
-        for gateway in &mut layout.boxes {
-            move_box(gateway, dg);
-        }
-        for chip in &mut layout.loose {
-            chip.rect = chip.rect.translate(du);
-        }
-    }
-
     pub(super) fn put_placed(&self, layout: &mut Layout) {
         for card in &mut layout.cards {
             if let Some(at) = self.place(card.id.into()) {
@@ -93,12 +28,6 @@ impl Sheet<'_> {
         for pill in &mut layout.pills {
             if let Some(at) = self.place(pill.id.into()) {
                 pill.rect = Rect::from_min_size(at, pill.rect.size());
-            }
-        }
-        for gateway in &mut layout.boxes {
-            if let Some(at) = self.place(gateway.id.into()) {
-                let by = at - gateway.rect.min;
-                move_box(gateway, by);
             }
         }
         for chip in &mut layout.loose {
@@ -242,24 +171,5 @@ fn move_card(card: &mut UnitCard, by: Vec2) {
     card.mic = card.mic.translate(by);
     for chip in &mut card.chips {
         chip.rect = chip.rect.translate(by);
-    }
-}
-
-fn move_box(gateway: &mut GatewayBox, by: Vec2) {
-    gateway.rect = gateway.rect.translate(by);
-    for row in &mut gateway.rows {
-        row.rect = row.rect.translate(by);
-        if let Some(chip) = &mut row.attached {
-            chip.rect = chip.rect.translate(by);
-        }
-        for (_, cell) in &mut row.cells {
-            *cell = cell.translate(by);
-        }
-    }
-    for lane in &mut gateway.lanes {
-        lane.x += by.x;
-        lane.y.0 += by.y;
-        lane.y.1 += by.y;
-        lane.label = lane.label.translate(by);
     }
 }

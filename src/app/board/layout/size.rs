@@ -48,6 +48,8 @@ pub(crate) const HANDLE: f32 = 6.0;
 pub(super) const COLUMNS: [f32; 8] = [
     800.0, 1000.0, 1250.0, 1500.0, 1900.0, 2500.0, 3500.0, 6000.0,
 ];
+/// Height at which the cards inside one frame break into another column.
+pub(super) const INNER: f32 = 1100.0;
 /// The window a layout is made for, when heights are compared.
 pub(super) const VIEW: Vec2 = vec2(1040.0, 800.0);
 /// Gap between neighbouring columns of one kind.
