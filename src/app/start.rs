@@ -80,10 +80,7 @@ fn sentence(error: &str) -> String {
         .iter()
         .any(|word| lower.contains(word));
     if no_display {
-        format!(
-            "there is no display to open a window on ({error}); start it on a desktop, or use the \
-             verbs that need no window: crosspatch --help"
-        )
+        "there is no display to open a window on".to_owned()
     } else {
         format!("the window could not be opened: {error}")
     }
