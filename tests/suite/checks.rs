@@ -13,7 +13,7 @@ use crosspatch::checks::page::SECTIONS;
 use crosspatch::checks::{self, ALL, Check, Report};
 use crosspatch::format::{self, Syntax};
 use crosspatch::model::{
-    Acceptance, Edit, Finding, Grade, PhaseId, Scenario, Severity, SystemKind, ThingId,
+    Acceptance, Edit, Finding, Grade, PhaseId, Programmed, Scenario, Severity, SystemKind, ThingId,
 };
 use crosspatch::picture::Picture;
 use crosspatch::samples::{Size, generate};
@@ -106,13 +106,13 @@ fn of_code<'a>(report: &'a Report, code: &str) -> Vec<&'a Finding> {
 fn spelt(findings: &[&Finding]) -> String {
     let mut out = String::new();
     for finding in findings {
-        out.push_str(&format!("{} {}\n", finding.severity, finding.headline));
+        out.extend([&finding.severity.to_string(), " ", &finding.headline, "\n"]);
         for fix in &finding.fixes {
             let grade = match fix.grade {
                 Grade::Safe => "safe",
                 Grade::Ask => "ask",
             };
-            out.push_str(&format!("  {grade} {}\n", fix.title));
+            out.extend(["  ", grade, " ", &fix.title, "\n"]);
         }
     }
     out
@@ -289,6 +289,49 @@ fn identities_are_unique_in_a_report() {
             }
         }
     }
+}
+
+#[test]
+fn every_deviation_is_found_and_nothing_else() {
+    for seed in 1..=3 {
+        let scenario = generate(Size::for_units(600), seed);
+        let found: BTreeSet<(ThingId, ThingId)> = report(&scenario)
+            .open
+            .iter()
+            .filter(|f| ["P01", "P02", "P03", "P04", "P05", "E07"].contains(&f.code))
+            .map(|f| (f.subject, f.related[0]))
+            .collect();
+        let mut differing = BTreeSet::new();
+        for radio in scenario.radios.iter() {
+            for entry in &radio.programmed {
+                let channel = scenario.channels.get(entry.channel).unwrap();
+                if entry.effective(channel) != Programmed::as_defined(channel.id).effective(channel)
+                {
+                    differing.insert((radio.id.into(), channel.id.into()));
+                }
+            }
+        }
+        assert!(!differing.is_empty());
+        assert_eq!(found, differing);
+    }
+}
+
+#[test]
+fn programming_all_as_defined_leaves_no_deviation() {
+    let mut scenario = generate(Size::for_units(600), 4);
+    for _ in 0..10 {
+        let fixes: Vec<Edit> = report(&scenario)
+            .open
+            .iter()
+            .filter(|f| ["P01", "P02", "P05"].contains(&f.code))
+            .flat_map(|f| f.fixes.iter().flat_map(|fix| fix.edits.clone()))
+            .collect();
+        if fixes.is_empty() {
+            return;
+        }
+        scenario = scenario.apply(&fixes).unwrap();
+    }
+    panic!("deviations remain");
 }
 
 /// A unit whose radio asks for a wrong tone on a repeater.

@@ -18,3 +18,5 @@ mod lab;
 mod model;
 mod samples;
 mod shipped;
+#[cfg(feature = "gui")]
+mod walk;

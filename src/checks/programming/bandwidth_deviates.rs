@@ -12,7 +12,8 @@
 //! The entry is compared with the definition.
 //!
 //! ## Severity
-//! Warns: speech gets through, badly.
+//! Warns: speech gets through, badly. Notes when the two are within a quarter of each other, such as
+//! 11.25 and 12.5 kHz: they stand for the same deviation.
 //!
 //! ## Example
 //! An old set has the fire net at 25 kHz; the channel is 12.5 kHz wide.
@@ -44,8 +45,9 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         };
         let khz = |hertz: u32| f64::from(hertz) / 1000.0;
         let (found, defined) = (khz(found.bandwidth_hz), khz(defined.bandwidth_hz));
+        let is_alike = (0.75..=1.25).contains(&(found / defined));
         let what = format!("is {found} kHz wide instead of {defined} kHz");
-        let mut finding = deviant.finding(&CHECK, deviant.severity(false), &what);
+        let mut finding = deviant.finding(&CHECK, deviant.severity(is_alike), &what);
         finding.evidence = vec![
             Evidence::number("bandwidth", found, "kHz"),
             Evidence::number("bandwidth as defined", defined, "kHz"),

@@ -59,10 +59,6 @@ impl Aspect {
 }
 
 /// An entry that deviates in one aspect.
-#[expect(
-    clippy::struct_excessive_bools,
-    reason = "each is a separate fact that a severity or a sentence turns on"
-)]
 pub(in crate::checks) struct Deviant<'a> {
     pub(in crate::checks) radio: &'a Radio,
     pub(in crate::checks) channel: &'a Channel,
@@ -75,14 +71,27 @@ pub(in crate::checks) struct Deviant<'a> {
     pub(in crate::checks) found: Effective,
     /// The radio is in use and has this channel selected.
     pub(in crate::checks) is_selected: bool,
-    /// What it sends does not reach a radio or repeater programmed as defined.
-    pub(in crate::checks) is_mute: bool,
-    /// It does not hear what such a radio or repeater sends.
-    pub(in crate::checks) is_deaf: bool,
+    /// What the difference does.
+    effect: Effect,
     /// How many other radios on the channel deviate just so.
     alike: usize,
     /// Somebody else on the channel does not, or its repeater does not.
     has_company: bool,
+}
+
+/// What a difference does to a radio among others programmed as defined.
+#[derive(Debug, Clone, Copy, Default)]
+struct Effect {
+    /// What it sends does not reach a radio or repeater programmed as defined.
+    is_mute: bool,
+    /// It does not hear what such a radio or repeater sends.
+    is_deaf: bool,
+}
+
+impl Effect {
+    fn is_silence(self) -> bool {
+        self.is_mute || self.is_deaf
+    }
 }
 
 /// Lists the entries that deviate in one aspect, in the order of radios.
@@ -109,8 +118,10 @@ pub(in crate::checks) fn deviants(picture: &Picture, aspect: Aspect) -> Vec<Devi
             .or_insert_with(|| Crowd::of(picture, channel, aspect));
         let same = crowd.count(&effective);
         // Another deviation may make up for this one, as talk-around with the output's code does.
-        let (is_mute, is_deaf) = effect(&only, channel, system);
-        let (stays_mute, stays_deaf) = effect(tuned.entry, channel, system);
+        let (alone, full) = (
+            effect(&only, channel, system),
+            effect(tuned.entry, channel, system),
+        );
         found.push(Deviant {
             radio,
             channel,
@@ -120,8 +131,10 @@ pub(in crate::checks) fn deviants(picture: &Picture, aspect: Aspect) -> Vec<Devi
             defined,
             found: effective,
             is_selected,
-            is_mute: is_mute && stays_mute && !tuned.entry.receive_only,
-            is_deaf: is_deaf && stays_deaf,
+            effect: Effect {
+                is_mute: alone.is_mute && full.is_mute && !tuned.entry.receive_only,
+                is_deaf: alone.is_deaf && full.is_deaf,
+            },
             alike: same.saturating_sub(usize::from(is_selected)),
             has_company: crowd.total > same || system.kind.repeats(),
         });
@@ -132,8 +145,7 @@ pub(in crate::checks) fn deviants(picture: &Picture, aspect: Aspect) -> Vec<Devi
 impl Deviant<'_> {
     /// Tells how bad it is, given whether this kind of difference is one people make on purpose.
     pub(in crate::checks) fn severity(&self, is_deliberate: bool) -> Severity {
-        let is_silent = self.is_mute || self.is_deaf;
-        match (self.is_selected, is_silent) {
+        match (self.is_selected, self.effect.is_silence()) {
             (true, true) if self.has_company => Severity::Stops,
             (_, false) if is_deliberate => Severity::Notes,
             _ => Severity::Warns,
@@ -162,9 +174,9 @@ impl Deviant<'_> {
                 entry: self.aspect.cleared(self.entry),
             }],
         }];
-        if self.is_selected && (self.is_mute || self.is_deaf) {
+        if self.is_selected && self.effect.is_silence() {
             finding.hints.push(
-                match (self.is_mute, self.is_deaf) {
+                match (self.effect.is_mute, self.effect.is_deaf) {
                     (true, true) => "It neither reaches the others on the channel nor hears them",
                     (true, false) => "It hears the others on the channel and does not reach them",
                     _ => "It reaches the others on the channel and does not hear them",
@@ -216,7 +228,7 @@ impl Crowd {
 }
 
 /// Tells whether an ideal radio with this entry is mute and deaf to one programmed as defined.
-fn effect(entry: &Programmed, channel: &Channel, system: &System) -> (bool, bool) {
+fn effect(entry: &Programmed, channel: &Channel, system: &System) -> Effect {
     let plain = Programmed::as_defined(channel.id);
     let ideal = ideal(entry, channel);
     let signal = |entry: &Programmed| rules::signal_of(&ideal, entry, channel, system).ok();
@@ -232,12 +244,12 @@ fn effect(entry: &Programmed, channel: &Channel, system: &System) -> (bool, bool
     };
     if !heard(signal(&plain), tuner(&plain)) {
         // The definition itself carries nothing, so nothing is lost by differing from it.
-        return (false, false);
+        return Effect::default();
     }
-    (
-        !heard(signal(entry), tuner(&plain)),
-        !heard(signal(&plain), tuner(entry)),
-    )
+    Effect {
+        is_mute: !heard(signal(entry), tuner(&plain)),
+        is_deaf: !heard(signal(&plain), tuner(entry)),
+    }
 }
 
 /// A radio with every band and mode, and the keys in question.

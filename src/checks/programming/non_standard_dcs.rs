@@ -86,3 +86,26 @@ fn twin(code: AccessCode) -> Option<AccessCode> {
         .find(|other| dcs::same_on_air((code, inverted), *other))
         .map(|(code, inverted)| AccessCode::Dcs { code, inverted })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_list_is_the_published_one() {
+        let published = include_str!("../../../tests/data/dcs_words.csv");
+        let codes: Vec<u16> = published
+            .lines()
+            .filter(|l| !l.starts_with('#'))
+            .map(|l| u16::from_str_radix(l.split(',').next().unwrap(), 8).unwrap())
+            .collect();
+        assert_eq!(codes, CODES);
+    }
+
+    #[test]
+    fn a_twin_keeps_its_polarity_where_it_can() {
+        let code = |code, inverted| AccessCode::Dcs { code, inverted };
+        assert_eq!(twin(code(0o340, false)), Some(code(0o023, false)));
+        assert_eq!(twin(code(0o340, true)), Some(code(0o023, true)));
+    }
+}

@@ -83,3 +83,28 @@ fn nearest(tone: Tone) -> Option<AccessCode> {
         .min_by_key(|t| t.abs_diff(wanted))
         .map(|t| AccessCode::Ctcss(Tone::from_tenths(t)))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::engineering::rf::national;
+
+    #[test]
+    fn tones_rise_and_those_of_national_channels_are_among_them() {
+        assert!(TONES.is_sorted_by(|a, b| a < b));
+        let mut checked = 0;
+        for code in national::all().flat_map(|c| c.tx_codes.iter().chain(&c.rx_codes)) {
+            assert!(!(RULE.is_odd)(*code), "{code}");
+            checked += 1;
+        }
+        assert!(checked > 200);
+    }
+
+    #[test]
+    fn the_nearest_tone_is_offered() {
+        let tone = |tenths| AccessCode::Ctcss(Tone::from_tenths(tenths));
+        assert!((RULE.is_odd)(tone(1568)));
+        assert_eq!(nearest(Tone::from_tenths(1568)), Some(tone(1567)));
+        assert_eq!(nearest(Tone::from_tenths(2600)), Some(tone(2541)));
+    }
+}

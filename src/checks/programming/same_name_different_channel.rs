@@ -61,7 +61,16 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         } else {
             &name
         };
-        let places: Vec<String> = spots.iter().map(|(rx, _)| say::spot(*rx)).collect();
+        let places: Vec<String> = spots
+            .iter()
+            .map(|(rx, tx)| {
+                if rx == tx {
+                    say::spot(*rx)
+                } else {
+                    format!("{} sending on {}", say::spot(*rx), say::spot(*tx))
+                }
+            })
+            .collect();
         let headline = format!(
             "{} read {shown} on the radios: {}",
             say::count(channels.len(), "channel"),

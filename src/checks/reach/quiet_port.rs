@@ -47,15 +47,14 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         let name = scenario.name(port.into());
         let (headline, related, evidence) = if let Some(donor) = donors.get(&port) {
             of_donor(picture, donor, &name)
-        } else {
-            let Some(Attachment::Tie(tie)) = phase.attachments.get(&port) else {
-                continue;
-            };
+        } else if let Some(Attachment::Tie(tie)) = phase.attachments.get(&port) {
             let headline = format!(
                 "{name}: the far end of {} is not plugged in and switched",
                 scenario.name((*tie).into())
             );
             (headline, vec![(*tie).into()], Vec::new())
+        } else {
+            continue;
         };
         let mut finding = CHECK.finding(Severity::Warns, port, headline);
         finding.related = related;
