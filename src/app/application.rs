@@ -268,7 +268,7 @@ pub(super) fn first_phase(scenario: &Scenario) -> PhaseId {
 
 /// Pushes the commands whose shortcuts were pressed.
 fn shortcuts(ctx: &Context, actions: &mut Vec<Action>) {
-    let typing = ctx.egui_wants_keyboard_input();
+    let typing = ctx.text_edit_focused();
     for command in Command::by_modifiers() {
         if typing && command.is_bare() {
             continue;

@@ -75,14 +75,19 @@ pub fn run(file: Option<PathBuf>) -> Result<(), String> {
 
 /// Turns the windowing code's error into a sentence for people.
 fn sentence(error: &str) -> String {
+    // The cause stands last, after the places in the source it came through.
+    let cause = error.rsplit(": ").next().unwrap_or(error).trim_end_matches('.');
     let lower = error.to_lowercase();
-    let no_display = ["display", "wayland", "x11", "not supported", "xopendisplay"]
+    let no_display = ["display", "wayland", "x11"]
         .iter()
         .any(|word| lower.contains(word));
     if no_display {
-        "there is no display to open a window on".to_owned()
+        format!(
+            "there is no display to open a window on ({cause}); start it on a desktop, or use the \
+             verbs that need no window: crosspatch --help"
+        )
     } else {
-        format!("the window could not be opened: {error}")
+        format!("the window could not be opened: {cause}")
     }
 }
 
@@ -164,8 +169,9 @@ mod tests {
 
     #[test]
     fn no_display_is_said_plainly() {
-        let text = sentence("winit EventLoopError: os error: neither WAYLAND_DISPLAY nor DISPLAY");
+        let text = sentence("os error at some/file.rs:765: neither WAYLAND_DISPLAY nor DISPLAY is set.");
         assert!(text.contains("no display"), "{text}");
+        assert!(!text.contains(".rs"), "no place in the source: {text}");
     }
 
     #[test]

@@ -241,6 +241,7 @@ fn begin_drag(
             }
         }
     }
+    state.moved = true;
     state.drag = Drag::Move {
         things: starts,
         from,
@@ -409,10 +410,11 @@ fn double_click(ctx: &mut ViewCtx<'_>, state: &BoardState) {
 }
 
 /// Takes what is dragged from the shelf.
-fn drops(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &BoardState, response: &Response) {
+fn drops(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, response: &Response) {
     let Some(article) = response.dnd_release_payload::<Article>() else {
         return;
     };
+    state.moved = true;
     let at = ui
         .input(|i| i.pointer.latest_pos())
         .map(|at| state.camera.board_spot(at));

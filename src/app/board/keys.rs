@@ -12,13 +12,16 @@ use crate::model::{Edit, Kind, ThingId};
 
 /// Does what the keys ask for, unless somebody types in a field.
 pub(super) fn keys(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
-    if ui.ctx().egui_wants_keyboard_input() {
+    if ui.ctx().text_edit_focused() {
         if ctx.shared.talk.is_some_and(|t| t.hold == Hold::Key) {
             ctx.push(Action::Quiet);
         }
         return;
     }
     talk(ctx, ui);
+    if ui.ctx().egui_wants_keyboard_input() {
+        return;
+    }
     let arrows = [
         (Key::ArrowLeft, vec2(-1.0, 0.0)),
         (Key::ArrowRight, vec2(1.0, 0.0)),

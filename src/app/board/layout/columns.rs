@@ -1,6 +1,6 @@
 //! Flowing things into columns, and putting those with a place where they belong.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use egui::{Pos2, Rect, Vec2, pos2, vec2};
 
@@ -14,7 +14,8 @@ use super::{
     size, spot_of,
 };
 use crate::model::{
-    Attachment, ChannelId, Gateway, Phase, PortRef, Scenario, SystemId, ThingId, Unit, UnitId,
+    Attachment, ChannelId, Gateway, Phase, PortRef, RadioId, Scenario, SystemId, ThingId, Unit,
+    UnitId,
 };
 
 /// Fills a layout with all things and their places.
@@ -24,6 +25,7 @@ pub(super) fn fill(layout: &mut Layout, s: &Scenario, phase: &Phase, overlay: &O
         phase,
         overlay,
         most: 0.0,
+        carried: carried(s, phase),
     };
     sheet.most = sheet.best_height();
     sheet.units(layout);
@@ -40,6 +42,34 @@ pub(super) struct Sheet<'a> {
     pub(super) overlay: &'a Overlay,
     /// Height at which columns break.
     most: f32,
+    /// What each unit carries.
+    carried: BTreeMap<UnitId, Vec<ThingId>>,
+}
+
+/// Lists what every unit carries: radios that are no donors, telephones, headsets.
+fn carried(s: &Scenario, phase: &Phase) -> BTreeMap<UnitId, Vec<ThingId>> {
+    let donors: BTreeSet<RadioId> = phase
+        .attachments
+        .values()
+        .filter_map(|a| match a {
+            Attachment::Radio { radio, .. } => Some(*radio),
+            Attachment::Telephone(_) | Attachment::Headset(_) | Attachment::Tie(_) => None,
+        })
+        .collect();
+    let mut carried: BTreeMap<UnitId, Vec<ThingId>> = BTreeMap::new();
+    let radios = s
+        .radios
+        .iter()
+        .filter(|r| !donors.contains(&r.id))
+        .map(|r| (r.held_by, ThingId::from(r.id)));
+    let telephones = s.telephones.iter().map(|t| (t.held_by, t.id.into()));
+    let headsets = s.headsets.iter().map(|h| (h.held_by, h.id.into()));
+    for (unit, thing) in radios.chain(telephones).chain(headsets) {
+        if let Some(unit) = unit {
+            carried.entry(unit).or_default().push(thing);
+        }
+    }
+    carried
 }
 
 impl Sheet<'_> {
@@ -106,36 +136,19 @@ impl Sheet<'_> {
             .map(|p| spot_of(*p))
     }
 
-    /// Lists what a unit carries: radios that are no donors, telephones, headsets.
-    fn carried(&self, unit: UnitId) -> Vec<ThingId> {
-        let radios = self
-            .s
-            .radios_of(unit)
-            .filter(|r| self.phase.port_of_radio(r.id).is_none())
-            .map(|r| r.id.into());
-        let telephones = self
-            .s
-            .telephones
-            .iter()
-            .filter(|t| t.held_by == Some(unit))
-            .map(|t| t.id.into());
-        let headsets = self
-            .s
-            .headsets
-            .iter()
-            .filter(|h| h.held_by == Some(unit))
-            .map(|h| h.id.into());
-        radios.chain(telephones).chain(headsets).collect()
+    /// Returns what a unit carries: radios that are no donors, telephones, headsets.
+    fn carried(&self, unit: UnitId) -> &[ThingId] {
+        self.carried.get(&unit).map_or(&[], Vec::as_slice)
     }
 
     pub(super) fn card(&self, unit: &Unit, at: Pos2, apart: bool) -> UnitCard {
         let carried = self.carried(unit.id);
         let rect = Rect::from_min_size(at, size::card(carried.len()));
         let chips = carried
-            .into_iter()
+            .iter()
             .enumerate()
             .map(|(i, thing)| Chip {
-                thing,
+                thing: *thing,
                 rect: Rect::from_min_size(
                     at + vec2(PAD, CARD_HEAD + i as f32 * (CHIP_H + CHIP_GAP)),
                     vec2(CARD_W - 2.0 * PAD, CHIP_H),
