@@ -59,7 +59,7 @@ JSON: {\"file\", \"title\", \"phases\": [key], \"fail_on\", \"failed\",
     \"why\", \"hints\": [text], \"fixes\": [{\"title\", \"grade\"}]}],
   \"accepted\": [the same, and \"reason\", \"by\", \"on\"]}
 THING: {\"kind\", \"key\", \"name\"}. \"grade\" is \"safe\" or \"ask\".
-A file that cannot be read: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.
+A file that is there and cannot be understood: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.
 
 Example:
   crosspatch check plan.ron --fail-on warns
@@ -117,7 +117,7 @@ JSON of a pair: {\"file\", \"phase\", \"from\", \"to\", \"heard\", \"delay_ms\",
   hears the hearer.
 JSON otherwise: {\"file\", \"phase\", \"parties\": [{\"kind\", \"key\", \"name\"}], \"heard\": [{\"from\", \"to\",
   \"delay_ms\", \"clipped_ms\", \"codec_passes\", \"by_scan\", \"encrypted\"}]}; a pair not listed is not heard.
-A file that cannot be read: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.
+A file that is there and cannot be understood: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.
 
 Example:
   crosspatch hears plan.ron
@@ -146,7 +146,7 @@ pub struct Hears {
 The same name twice rewrites a file in its canonical layout; that needs --force.
 
 JSON: {\"from\", \"to\", \"bytes\"}
-A file that cannot be read: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.
+A file that is there and cannot be understood: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.
 
 Example:
   crosspatch convert plan.ron plan.json

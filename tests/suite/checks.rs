@@ -13,7 +13,8 @@ use crosspatch::checks::page::SECTIONS;
 use crosspatch::checks::{self, ALL, Check, Report};
 use crosspatch::format::{self, Syntax};
 use crosspatch::model::{
-    Acceptance, Edit, Finding, Grade, PhaseId, Programmed, Scenario, Severity, SystemKind, ThingId,
+    Acceptance, Edit, Finding, Grade, Mode, PhaseId, Programmed, Scenario, Severity, SystemKind,
+    ThingId,
 };
 use crosspatch::picture::Picture;
 use crosspatch::samples::{Size, generate};
@@ -422,4 +423,25 @@ fn renaming_everything_changes_no_facts() {
         };
         assert_eq!(facts(&page.fires), facts(&renamed), "{}", page.code);
     }
+}
+
+#[test]
+fn one_wrong_tone_gives_one_one_way_finding() {
+    let mut lab = Lab::new();
+    let direct = lab.system("Direct", SystemKind::Simplex, 0, 0);
+    let one = lab.channel("ONE", direct, 150.0, 150.0, tone(123.0), Mode::Fm);
+    let wrong = lab.on("Wrong", one);
+    for name in ["A", "B", "C"] {
+        lab.on(name, one);
+    }
+    lab.deviate(lab.radio_of(wrong), one, |p| p.tx_code = Some(tone(100.0)));
+    let picture = Picture::new(Arc::new(lab.scenario.clone()), lab.phase);
+    let report = checks::run_all(&picture);
+    let one_way: Vec<&str> = report
+        .open
+        .iter()
+        .filter(|f| f.code == "R03")
+        .map(|f| f.headline.as_str())
+        .collect();
+    assert_eq!(one_way, ["Wrong hears 3 others and is not heard in return"]);
 }

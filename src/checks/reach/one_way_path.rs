@@ -9,10 +9,10 @@
 //!
 //! ## How it decides
 //! A pair is one-way when the derivation gives a path in one direction and none back. Pairs that a
-//! listen-only need asks for are left out, and so are pairs heard only by a scanning radio, of which
-//! another check speaks, and pairs of which the silent side can transmit nothing at all, such as a
-//! pager. The party with most one-way pairs is reported first and its pairs are taken out, until none
-//! is left, so that one wrong tone gives one finding.
+//! listen-only need asks for are left out, and so are pairs heard only by a scanning radio, which
+//! hearing marks, and pairs of which the silent side can transmit nothing at all, such as a pager. The
+//! side with most people at the other end is reported first and its pairs are taken out, until none is
+//! left, so that one wrong tone gives one finding.
 //!
 //! ## Severity
 //! Warns: the link may be meant to be one-way; where a two-way need is hurt, that need stops the plan.
@@ -22,8 +22,8 @@
 //! nobody.
 //!
 //! ## Source
-//! Published plans ask for pairwise talk tests each way (national planning templates as cited in
-//! field practice); the grouping is our own reasoning.
+//! Talk tests of each pair both ways before a patch is relied on are common practice, no source; the
+//! grouping is our own reasoning.
 
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
@@ -72,7 +72,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
                 .is_none_or(|p| !hearing.is_heard(*p) && !can_send(picture, *p))
         })
     };
-    let mut pairs = Pairs::default();
+    let mut pairs = Pairs::of(&groups);
     for (from, to) in hearing.one_way_pairs() {
         if !wanted.contains(&(from, to)) && !is_mute(to) {
             pairs.add(from, to);
@@ -113,40 +113,61 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
     }
 }
 
-/// One-way pairs by either end, the end with most pairs first.
+/// One-way pairs by either end, the end that most people are on the other side of first.
 ///
-/// Invariant: `most` has every end once, under the number of pairs it has in `ends`.
-#[derive(Default)]
-struct Pairs {
-    ends: BTreeMap<(Alike, bool), BTreeSet<Alike>>,
+/// Invariant: `most` has every end once, under the number of parties at the other ends of its pairs.
+struct Pairs<'a> {
+    groups: &'a [Vec<Party>],
+    ends: BTreeMap<(Alike, bool), (usize, BTreeSet<Alike>)>,
     most: BTreeSet<(usize, Reverse<Alike>, bool)>,
 }
 
-impl Pairs {
+impl<'a> Pairs<'a> {
+    fn of(groups: &'a [Vec<Party>]) -> Self {
+        Self {
+            groups,
+            ends: BTreeMap::new(),
+            most: BTreeSet::new(),
+        }
+    }
+
     fn add(&mut self, speaker: Alike, hearer: Alike) {
-        self.change((speaker, true), |others| others.insert(hearer));
-        self.change((hearer, false), |others| others.insert(speaker));
+        self.join((speaker, true), hearer);
+        self.join((hearer, false), speaker);
+    }
+
+    fn join(&mut self, end: (Alike, bool), other: Alike) {
+        let (count, others) = self.ends.entry(end).or_default();
+        if others.insert(other) {
+            self.most.remove(&(*count, Reverse(end.0), end.1));
+            *count += self.groups.get(other).map_or(0, Vec::len);
+            self.most.insert((*count, Reverse(end.0), end.1));
+        }
+    }
+
+    fn part(&mut self, end: (Alike, bool), other: Alike) {
+        let Some((count, others)) = self.ends.get_mut(&end) else {
+            return;
+        };
+        if others.remove(&other) {
+            self.most.remove(&(*count, Reverse(end.0), end.1));
+            *count -= self.groups.get(other).map_or(0, Vec::len);
+            if others.is_empty() {
+                self.ends.remove(&end);
+            } else {
+                self.most.insert((*count, Reverse(end.0), end.1));
+            }
+        }
     }
 
     /// Takes out the end with most pairs: who, whether it is the speaker, and the other ends.
     fn take_worst(&mut self) -> Option<(Alike, bool, BTreeSet<Alike>)> {
         let (_, Reverse(worst), is_speaker) = self.most.pop_last()?;
-        let others = self.ends.remove(&(worst, is_speaker))?;
+        let (_, others) = self.ends.remove(&(worst, is_speaker))?;
         for other in &others {
-            self.change((*other, !is_speaker), |back| back.remove(&worst));
+            self.part((*other, !is_speaker), worst);
         }
         Some((worst, is_speaker, others))
-    }
-
-    fn change(&mut self, end: (Alike, bool), change: impl FnOnce(&mut BTreeSet<Alike>) -> bool) {
-        let others = self.ends.entry(end).or_default();
-        self.most.remove(&(others.len(), Reverse(end.0), end.1));
-        change(others);
-        if others.is_empty() {
-            self.ends.remove(&end);
-        } else {
-            self.most.insert((others.len(), Reverse(end.0), end.1));
-        }
     }
 }
 

@@ -84,21 +84,19 @@ pub fn why_not_given(
         if changes.iter().any(|c| c.edits.is_empty()) {
             continue;
         }
-        let edits: Vec<Edit> = changes
-            .iter()
-            .flat_map(|c| c.edits.iter().cloned())
-            .collect();
-        let Ok(after) = scenario.apply(&edits) else {
-            continue;
-        };
-        let then = Hearing::derive(&after, phase);
-        if then.arrival(from, to).is_none() {
+        let heard = |changes: &[Change]| after(scenario, phase, changes, from, to);
+        if heard(changes).is_none() {
             continue;
         }
+        let changes = without_needless(changes.clone(), |fewer| heard(fewer).is_some());
+        let Some(then) = heard(&changes) else {
+            continue;
+        };
         let cuts = cuts(today, &then, from, to);
-        if best.as_ref().is_none_or(|b| cuts.len() < b.cuts.len()) {
+        let is_better = |b: &WhyNot| (changes.len(), cuts.len()) < (b.changes.len(), b.cuts.len());
+        if best.as_ref().is_none_or(is_better) {
             best = Some(WhyNot {
-                changes: changes.clone(),
+                changes,
                 cuts,
                 proved: true,
             });
@@ -117,6 +115,51 @@ pub fn why_not_given(
         cuts: Vec::new(),
         proved: false,
     })
+}
+
+/// Returns the hearing after the changes, if they are legal and join the pair.
+fn after(
+    scenario: &Scenario,
+    phase: PhaseId,
+    changes: &[Change],
+    from: Party,
+    to: Party,
+) -> Option<Hearing> {
+    let edits: Vec<Edit> = changes
+        .iter()
+        .flat_map(|c| c.edits.iter().cloned())
+        .collect();
+    let after = scenario.apply(&edits).ok()?;
+    let then = Hearing::derive(&after, phase);
+    then.arrival(from, to).is_some().then_some(then)
+}
+
+/// Leaves out changes that turn out not to be needed, because another one opens a shorter way.
+///
+/// Changes to a radio that others change too stay: each of their edits carries the earlier ones.
+fn without_needless(mut changes: Vec<Change>, joins: impl Fn(&[Change]) -> bool) -> Vec<Change> {
+    let mut at = changes.len();
+    while at > 0 {
+        at -= 1;
+        let Some(change) = changes.get(at) else {
+            continue;
+        };
+        let subject = change.things.first();
+        let same = changes
+            .iter()
+            .filter(|c| c.things.first() == subject)
+            .count();
+        if same > 1 || changes.len() < 2 {
+            continue;
+        }
+        let mut fewer = changes.clone();
+        fewer.remove(at);
+        if joins(&fewer) {
+            changes = fewer;
+            at = changes.len();
+        }
+    }
+    changes
 }
 
 fn cuts(today: &Hearing, then: &Hearing, from: Party, to: Party) -> Vec<(Party, Party)> {
