@@ -15,6 +15,8 @@ pub mod reach;
 pub mod resources;
 pub mod talk_groups;
 
+use std::sync::atomic::{AtomicUsize, Ordering};
+
 use crate::hearing::{Hearing, why_not};
 use crate::model::{Finding, Fix, Grade, Party, Severity, ThingId};
 use crate::picture::Picture;
@@ -90,10 +92,7 @@ impl Report {
 /// same plan reads the same on screen, on paper and on the command line.
 pub fn run_all(picture: &Picture) -> Report {
     let scenario = picture.scenario();
-    let mut all = Vec::new();
-    for check in ALL {
-        (check.run)(&mut all, picture);
-    }
+    let all = found(picture);
     let mut keyed: Vec<_> = all
         .into_iter()
         .map(|finding| {
@@ -118,6 +117,50 @@ pub fn run_all(picture: &Picture) -> Report {
                 .any(|a| a.finding == id && a.facts == finding.facts(|thing| scenario.key(thing)))
         });
     Report { open, accepted }
+}
+
+/// From how many units on the checks are shared out among processors.
+const SHARE_FROM: usize = 2_000;
+
+/// Runs the checks in the order of the registry; each finding comes in that order.
+fn found(picture: &Picture) -> Vec<Finding> {
+    let run = |check: &Check| {
+        let mut out = Vec::new();
+        (check.run)(&mut out, picture);
+        out
+    };
+    let processors = std::thread::available_parallelism().map_or(1, usize::from);
+    if picture.scenario().units.len() < SHARE_FROM || processors < 2 {
+        return ALL.iter().flat_map(run).collect();
+    }
+    // Every processor takes the next check that nobody has taken.
+    let next = AtomicUsize::new(0);
+    let mut parts: Vec<(usize, Vec<Finding>)> = std::thread::scope(|scope| {
+        let work = || {
+            let mut done = Vec::new();
+            loop {
+                let number = next.fetch_add(1, Ordering::Relaxed);
+                let Some(check) = ALL.get(number) else {
+                    return done;
+                };
+                done.push((number, run(check)));
+            }
+        };
+        let workers: Vec<_> = (1..processors).map(|_| scope.spawn(work)).collect();
+        let mut parts = work();
+        for worker in workers {
+            match worker.join() {
+                Ok(done) => parts.extend(done),
+                Err(panic) => std::panic::resume_unwind(panic),
+            }
+        }
+        parts
+    });
+    parts.sort_unstable_by_key(|(number, _)| *number);
+    parts
+        .into_iter()
+        .flat_map(|(_, findings)| findings)
+        .collect()
 }
 
 /// Returns every fix of a finding: its own, and the fewest changes that join an unheard pair.
