@@ -76,7 +76,11 @@ pub fn run(file: Option<PathBuf>) -> Result<(), String> {
 /// Turns the windowing code's error into a sentence for people.
 fn sentence(error: &str) -> String {
     // The cause stands last, after the places in the source it came through.
-    let cause = error.rsplit(": ").next().unwrap_or(error).trim_end_matches('.');
+    let cause = error
+        .rsplit(": ")
+        .next()
+        .unwrap_or(error)
+        .trim_end_matches('.');
     let lower = error.to_lowercase();
     let no_display = ["display", "wayland", "x11"]
         .iter()
@@ -169,7 +173,8 @@ mod tests {
 
     #[test]
     fn no_display_is_said_plainly() {
-        let text = sentence("os error at some/file.rs:765: neither WAYLAND_DISPLAY nor DISPLAY is set.");
+        let text =
+            sentence("os error at some/file.rs:765: neither WAYLAND_DISPLAY nor DISPLAY is set.");
         assert!(text.contains("no display"), "{text}");
         assert!(!text.contains(".rs"), "no place in the source: {text}");
     }
