@@ -70,6 +70,8 @@ pub(super) enum Action {
     },
     /// Uses a path typed in the window in place of the system's chooser.
     TypedPath(PathBuf),
+    /// Saves over a file that is there already.
+    ReplaceFile(PathBuf),
     /// Says something in passing.
     Say(String),
 }

@@ -144,6 +144,11 @@ impl Effects {
         Ok(())
     }
 
+    /// Tells whether something stands at a path.
+    pub fn exists(&self, path: &Path) -> bool {
+        path.exists()
+    }
+
     /// Returns the files opened lately, the last one first.
     pub fn recent(&self) -> Vec<PathBuf> {
         let Some(list) = self.folder.as_ref().map(|f| f.join("recent")) else {

@@ -64,6 +64,10 @@ impl Application {
             Action::Dialog(dialog) => self.ask(dialog),
             Action::GoOn { save } => self.go_on(ctx, save),
             Action::TypedPath(path) => self.typed_path(ctx, path),
+            Action::ReplaceFile(path) => {
+                self.ui.dialog = None;
+                self.save_to(ctx, &path);
+            }
             Action::Say(text) => self.say(text),
         }
     }
@@ -419,7 +423,12 @@ impl Application {
         };
         if save {
             let path = files::with_ending(path);
-            self.save_to(ctx, &path);
+            let is_open_one = self.ui.shared.file.as_deref() == Some(path.as_path());
+            if self.effects.exists(&path) && !is_open_one {
+                self.ask(Dialog::Replace { path });
+            } else {
+                self.save_to(ctx, &path);
+            }
         } else {
             self.open_path(&path);
         }

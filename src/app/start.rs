@@ -86,10 +86,7 @@ fn sentence(error: &str) -> String {
         .iter()
         .any(|word| lower.contains(word));
     if no_display {
-        format!(
-            "there is no display to open a window on ({cause}); start it on a desktop, or use the \
-             verbs that need no window: crosspatch --help"
-        )
+        format!("there is no display to open a window on: {cause}")
     } else {
         format!("the window could not be opened: {cause}")
     }

@@ -94,6 +94,11 @@ pub(super) enum Dialog {
         /// The path typed so far.
         text: String,
     },
+    /// A file that is there already and is not the open one.
+    Replace {
+        /// Its path.
+        path: PathBuf,
+    },
     /// How to use the board.
     HowTo,
     /// What the tool is not.

@@ -161,11 +161,8 @@ fn joining(picture: &Picture, from: Party, to: Party) -> Option<Fix> {
         return None;
     }
     let titles: Vec<&str> = answer.changes.iter().map(|c| c.title.as_str()).collect();
-    let grade = if answer.cuts.is_empty() {
-        Grade::Safe
-    } else {
-        Grade::Ask
-    };
+    let is_safe = answer.cuts.is_empty() && answer.changes.iter().all(|c| c.grade == Grade::Safe);
+    let grade = if is_safe { Grade::Safe } else { Grade::Ask };
     Some(Fix {
         title: titles.join("; then "),
         grade,

@@ -58,6 +58,12 @@ fn write_whole(path: &Path, text: &str, existing: Existing) -> io::Result<()> {
         _ => Path::new("."),
     };
     let old = fs::metadata(&target).ok();
+    if old.as_ref().is_some_and(|m| m.permissions().readonly()) {
+        return Err(io::Error::new(
+            io::ErrorKind::PermissionDenied,
+            "the file may only be read",
+        ));
+    }
     if old.as_ref().is_some_and(fs::Metadata::is_dir) {
         return Err(io::Error::new(
             io::ErrorKind::IsADirectory,

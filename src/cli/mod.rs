@@ -88,8 +88,8 @@ pub fn no_board(reason: &str) -> ExitCode {
     complain(&Error::new(
         Kind::Board,
         format!(
-            "the board cannot open ({reason}); without a screen use `crosspatch check FILE`, \
-             `crosspatch hears FILE` or another verb of `crosspatch --help`"
+            "the board cannot open ({reason}); use `crosspatch check FILE`, `crosspatch hears FILE` \
+             or another verb of `crosspatch --help`, which need no screen"
         ),
     ))
 }

@@ -1,7 +1,7 @@
 //! The scenario file: text in, text out, no disk.
 //!
 //! [`read`] turns a file into a [`Scenario`], or into everything that is wrong with it, each with its
-//! line and column; [`write`] turns a scenario into its one canonical text; [`schema`] publishes the
+//! line and column; [`write()`] turns a scenario into its one canonical text; [`schema`] publishes the
 //! layout. RON and JSON carry the same structure, described by the types of [`v1`]; older layouts are
 //! brought up to date by `migrate` before they are decoded.
 

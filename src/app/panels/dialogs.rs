@@ -1,6 +1,6 @@
 //! What stands before the window until it is answered.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use egui::{Context, Id, Key, Modal, RichText, ScrollArea, TextEdit, Ui};
 
@@ -49,6 +49,7 @@ pub(crate) fn dialogs_ui(
                     }
                 }
                 Dialog::Path { save, text } => path_ui(ctx, ui, *save, text, &mut close),
+                Dialog::Replace { path } => replace_ui(ctx, ui, path, &mut close),
                 Dialog::HowTo => help::how_to(ctx, ui, &mut close),
                 Dialog::Cautions => help::cautions(ctx, ui, &mut close),
                 Dialog::Handbook { code } => help::handbook(ctx, ui, code, &mut close),
@@ -202,6 +203,25 @@ fn accept(
         }
     });
     done
+}
+
+fn replace_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, path: &Path, close: &mut bool) {
+    let t = ctx.tokens;
+    ui.set_width(460.0);
+    title(ctx, ui, Sign::Warns, "Replace the file?");
+    let text = format!(
+        "{} is there already. What is in it now is lost.",
+        path.display()
+    );
+    ui.add(egui::Label::new(text).wrap());
+    ui.horizontal(|ui| {
+        if primary_button(ui, t, "Replace").clicked() {
+            ctx.push(Action::ReplaceFile(path.to_owned()));
+        }
+        if text_button(ui, t, "Cancel").clicked() {
+            *close = true;
+        }
+    });
 }
 
 fn path_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, save: bool, text: &mut String, close: &mut bool) {

@@ -13,7 +13,7 @@
 //! the system on its way are counted and set against the talk paths.
 //!
 //! ## Severity
-//! Warns: who is left out depends on order and luck.
+//! Stops: somebody is left out even when the system is otherwise idle; who it is depends on order.
 //!
 //! ## Example
 //! Three groups of a satellite system with two talk paths are on one talk group.
@@ -32,7 +32,7 @@ use crate::picture::Picture;
 pub const CHECK: Check = Check {
     code: "S07",
     name: "talk-paths-short",
-    severity: Severity::Warns,
+    severity: Severity::Stops,
     text: include_str!("talk_paths_short.rs"),
     run,
 };
@@ -80,7 +80,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
             system.name,
             say::count(paths, "talk path")
         );
-        let mut finding = CHECK.finding(Severity::Warns, group, headline);
+        let mut finding = CHECK.finding(Severity::Stops, group, headline);
         finding.related = vec![system.id.into()];
         finding.related.extend(ports.into_iter().map(ThingId::from));
         finding.evidence = vec![

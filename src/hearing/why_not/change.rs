@@ -2,8 +2,8 @@
 
 use crate::hearing::rules::{Fault, Spot};
 use crate::model::{
-    AccessCode, Attachment, CableId, ChannelId, Edit, KeyRef, Mode, PhaseId, PortRef, Programmed,
-    Protection, Radio, RadioId, Scenario, SystemId, ThingId,
+    AccessCode, Attachment, CableId, Carrier, ChannelId, Edit, Grade, KeyRef, Mode, PhaseId,
+    PortRef, Programmed, Protection, Radio, RadioId, Scenario, SystemId, ThingId, UnitId,
 };
 
 /// One broken rule and the change that mends it.
@@ -17,8 +17,21 @@ pub struct Change {
     pub things: Vec<ThingId>,
     /// The edits that do it; empty when only hands can.
     pub edits: Vec<Edit>,
+    /// Safe when it only puts back what is defined or at hand; otherwise to be asked about.
+    pub grade: Grade,
     /// How much it disturbs; decides between equally few changes.
     pub(super) weight: u32,
+}
+
+impl Change {
+    /// Marks a change that puts an entry back to the channel's definition.
+    fn putting_back(mut self, puts_back: bool) -> Self {
+        if puts_back {
+            self.grade = Grade::Safe;
+            self.weight = 1;
+        }
+        self
+    }
 }
 
 /// Which deviation of an entry is taken back.
@@ -96,7 +109,22 @@ pub(super) struct Maker<'a> {
 
 impl Maker<'_> {
     fn name(&self, thing: impl Into<ThingId>) -> String {
-        self.scenario.name(thing.into())
+        let thing = thing.into();
+        let name = self.scenario.name(thing);
+        let ThingId::Channel(id) = thing else {
+            return name;
+        };
+        // Two channels that read alike are told apart by where they are on the air.
+        let is_shared = self
+            .scenario
+            .channels
+            .iter()
+            .any(|c| c.id != id && c.name.eq_ignore_ascii_case(&name));
+        match self.scenario.channels.get(id).map(|c| c.carrier) {
+            Some(Carrier::Conventional(c)) if is_shared => format!("{name} ({})", c.rx),
+            Some(Carrier::Grouped { group, .. }) if is_shared => format!("{name} (group {group})"),
+            _ => name,
+        }
     }
 
     /// Takes a deviation back; `entry` becomes the mended entry.
@@ -125,6 +153,7 @@ impl Maker<'_> {
                 radio: radio.id,
                 entry: entry.clone(),
             }],
+            grade: Grade::Safe,
             weight: 1,
         })
     }
@@ -149,6 +178,7 @@ impl Maker<'_> {
                 radio: radio.id,
                 channel: Some(channel),
             }],
+            grade: Grade::Safe,
             weight: if is_donor { 4 } else { 2 },
         }
     }
@@ -163,6 +193,7 @@ impl Maker<'_> {
                 radio: radio.id,
                 entry: entry.clone(),
             }],
+            grade: Grade::Safe,
             weight: 3,
         }
     }
@@ -176,6 +207,7 @@ impl Maker<'_> {
                 radio: radio.id,
                 key,
             }],
+            grade: Grade::Ask,
             weight: 2,
         }
     }
@@ -217,33 +249,41 @@ impl Maker<'_> {
             Fault::NoKeyToSend(key) | Fault::NoKey(key) => Some(Self::load_key(radio, key)),
             Fault::OtherCode { sent, heard } => {
                 entry.rx_code = self.unless_defined(entry.channel, sent);
-                Some(Self::entry_change(
-                    radio,
-                    entry,
-                    format!(
-                        "{} asks for {heard} on {channel} and gets {sent}",
-                        radio.name
-                    ),
-                    format!(
-                        "Set the receive code of {channel} in {} to {sent}",
-                        radio.name
-                    ),
-                ))
+                let puts_back = entry.rx_code.is_none();
+                Some(
+                    Self::entry_change(
+                        radio,
+                        entry,
+                        format!(
+                            "{} asks for {heard} on {channel} and gets {sent}",
+                            radio.name
+                        ),
+                        format!(
+                            "Set the receive code of {channel} in {} to {sent}",
+                            radio.name
+                        ),
+                    )
+                    .putting_back(puts_back),
+                )
             }
             Fault::OtherMode { sent, heard } => {
                 if !radio.modes.contains(&sent) {
                     return None;
                 }
                 entry.mode = self.mode_unless_defined(entry.channel, sent);
-                Some(Self::entry_change(
-                    radio,
-                    entry,
-                    format!(
-                        "{} is set to {heard} on {channel} and gets {sent}",
-                        radio.name
-                    ),
-                    format!("Set {channel} in {} to {sent}", radio.name),
-                ))
+                let puts_back = entry.mode.is_none();
+                Some(
+                    Self::entry_change(
+                        radio,
+                        entry,
+                        format!(
+                            "{} is set to {heard} on {channel} and gets {sent}",
+                            radio.name
+                        ),
+                        format!("Set {channel} in {} to {sent}", radio.name),
+                    )
+                    .putting_back(puts_back),
+                )
             }
             Fault::MutesClear => {
                 entry.encrypted_only = Some(false);
@@ -259,13 +299,18 @@ impl Maker<'_> {
                 format!("{} has no talk path", self.name(system)),
                 format!("Get a talk path on {}", self.name(system)),
             )),
-            Fault::NoCoverage(system) => Some(Self::by_hand(
-                system,
-                format!("{} covers nothing of the working area", self.name(system)),
-                format!("Bring {} within reach", self.name(system)),
-            )),
+            Fault::NoCoverage(system) => Some(self.uncovered(system)),
             Fault::NoMode(_) | Fault::OutOfBand(_) | Fault::Elsewhere { .. } => None,
         }
+    }
+
+    /// Asks for a system that covers nothing to be brought within reach.
+    pub(super) fn uncovered(&self, system: SystemId) -> Change {
+        Self::by_hand(
+            system,
+            format!("{} covers nothing of the working area", self.name(system)),
+            format!("Bring {} within reach", self.name(system)),
+        )
     }
 
     pub(super) fn switch(&self, port: PortRef, group: u8, now: Option<u8>) -> Change {
@@ -282,6 +327,7 @@ impl Maker<'_> {
                 port,
                 group: Some(group),
             }],
+            grade: Grade::Safe,
             weight: 3,
         }
     }
@@ -302,6 +348,7 @@ impl Maker<'_> {
                 port,
                 attachment: Some(attachment),
             }],
+            grade: Grade::Safe,
             weight: 4,
         }
     }
@@ -338,12 +385,13 @@ impl Maker<'_> {
                 })
                 .into_iter()
                 .collect(),
+            grade: Grade::Safe,
             weight: 3,
         }
     }
 
     /// Gives a unit a copy of a radio the other side works.
-    pub(super) fn lend(&self, unit: crate::model::UnitId, model: &Radio, offset: u32) -> Change {
+    pub(super) fn lend(&self, unit: UnitId, model: &Radio, offset: u32) -> Change {
         let mut radio = model.clone();
         radio.id = RadioId(self.scenario.mint(offset));
         radio.key = String::new();
@@ -355,14 +403,31 @@ impl Maker<'_> {
             .and_then(|p| self.scenario.selected_channel(p, model));
         let title = format!("Lend {} a radio like {}", self.name(unit), model.name);
         Change {
-            reason: format!(
-                "no radio of {} can be brought onto a common channel",
-                self.name(unit)
-            ),
+            reason: self.lacking(unit),
             title,
             things: vec![unit.into(), model.id.into()],
             edits: vec![Edit::Add(radio.into())],
+            grade: Grade::Ask,
             weight: 20,
+        }
+    }
+
+    /// Says why a unit's own radios do not do.
+    fn lacking(&self, unit: UnitId) -> String {
+        let name = self.name(unit);
+        let phase = self.scenario.phases.get(self.phase);
+        let port_of = |radio: &Radio| phase.and_then(|p| p.port_of_radio(radio.id));
+        let radios: Vec<&Radio> = self.scenario.radios_of(unit).collect();
+        match radios.first() {
+            None => format!("{name} carries no radio"),
+            Some(first) => match port_of(first) {
+                Some(port) if radios.iter().all(|r| port_of(r).is_some()) => format!(
+                    "{} of {name} is cabled to {}, and nobody talks at a donor",
+                    first.name,
+                    self.name(port)
+                ),
+                _ => format!("no radio of {name} can be brought onto a common channel"),
+            },
         }
     }
 
@@ -375,7 +440,8 @@ impl Maker<'_> {
                 radio: radio.id,
                 entry: entry.clone(),
             }],
-            weight: 1,
+            grade: Grade::Ask,
+            weight: 6,
         }
     }
 
@@ -385,6 +451,7 @@ impl Maker<'_> {
             title,
             things: vec![system.into()],
             edits: Vec::new(),
+            grade: Grade::Ask,
             weight: 50,
         }
     }

@@ -107,9 +107,13 @@ pub fn why_not_given(
             break;
         }
     }
-    // Nothing that edits alone can do: show what hands would have to do.
+    // Nothing that edits alone can do: show what hands would have to do. Ways of edits alone that
+    // were tried and did not join the pair are not shown.
     best.unwrap_or_else(|| WhyNot {
-        changes: ways.into_iter().next().unwrap_or_default(),
+        changes: ways
+            .into_iter()
+            .find(|changes| changes.iter().any(|c| c.edits.is_empty()))
+            .unwrap_or_default(),
         cuts: Vec::new(),
         proved: false,
     })

@@ -7,7 +7,7 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeSet, BinaryHeap};
 
-use crate::hearing::rules::{self, Signal, Spot};
+use crate::hearing::rules::{self, Fault, Signal, Spot};
 use crate::model::{
     Attachment, ChannelId, Party, Phase, PortKind, PortRef, Radio, RadioId, Scenario, TalkGroupRef,
     TieId,
@@ -237,13 +237,22 @@ impl<'a> Search<'a> {
             let Some(system) = self.scenario.systems.get(repeater.system) else {
                 continue;
             };
-            if let Some(Ok(signal)) = rules::repeats(repeater, system, &signal) {
+            let (system, changes) = match rules::repeats(repeater, system, &signal) {
+                Some(Err(Fault::NoCoverage(id))) => {
+                    let mut reached = system.clone();
+                    reached.coverage = 1.0;
+                    (reached, vec![self.maker.uncovered(id)])
+                }
+                Some(_) => (system.clone(), Vec::new()),
+                None => continue,
+            };
+            if let Some(Ok(signal)) = rules::repeats(repeater, &system, &signal) {
                 let node = Node::Air {
                     signal,
                     channel: repeater.id,
                     origin,
                 };
-                frontier.offer(cost, Some(ix), node, Vec::new());
+                frontier.offer(cost, Some(ix), node, changes);
             }
         }
         for radio in &self.to_radios {

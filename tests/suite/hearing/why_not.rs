@@ -213,3 +213,66 @@ fn the_side_effects_of_a_change_are_told() {
     let (b, c) = (Party::Unit(b), Party::Unit(c));
     assert_eq!(answer.cuts, [(b, c), (c, b)]);
 }
+
+#[test]
+fn the_radio_that_deviates_is_put_back_not_the_one_that_is_right() {
+    // Two units, and nobody else to tell which of the two is wrong: the definition does.
+    let mut lab = Lab::new();
+    let direct = lab.system("Direct", SystemKind::Simplex, 0, 0);
+    let one = lab.channel("ONE", direct, 150.0, 150.0, tone(123.0), Mode::Fm);
+    let (a, b) = (lab.on("A", one), lab.on("B", one));
+    lab.deviate(lab.radio_of(b), one, |p| p.tx_code = Some(tone(100.0)));
+    let answer = lab.why_not(b, a);
+    assert_eq!(
+        titles(&answer),
+        ["Program the transmit code of ONE in B radio as the channel is defined"]
+    );
+    assert_eq!(answer.changes[0].grade, crosspatch::model::Grade::Safe);
+}
+
+#[test]
+fn a_repeater_out_of_reach_is_named_and_takes_hands() {
+    let mut lab = Lab::new();
+    let hill = lab.system("Hill", SystemKind::Repeater, 0, 0);
+    let one = lab.channel("ONE", hill, 150.0, 155.0, tone(123.0), Mode::Fm);
+    let (a, b) = (lab.on("A", one), lab.on("B", one));
+    lab.change_system(hill, |s| s.coverage = 0.0);
+    let answer = lab.why_not(a, b);
+    assert!(!answer.proved);
+    assert_eq!(titles(&answer), ["Bring Hill within reach"]);
+}
+
+#[test]
+fn channels_that_read_alike_are_told_apart() {
+    let mut lab = Lab::new();
+    let direct = lab.system("Direct", SystemKind::Simplex, 0, 0);
+    let ours = lab.channel("TAC 3", direct, 154.1, 154.1, tone(100.0), Mode::Fm);
+    let theirs = lab.channel("TAC 3", direct, 155.9, 155.9, tone(100.0), Mode::Fm);
+    let (a, b) = (lab.on("A", ours), lab.on("B", theirs));
+    let answer = lab.why_not(a, b);
+    let text = titles(&answer).join("; ");
+    assert!(
+        text.contains("154.1000 MHz") || text.contains("155.9000 MHz"),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_unit_without_a_radio_of_its_own_is_told_why() {
+    let mut lab = Lab::new();
+    let direct = lab.system("Direct", SystemKind::Simplex, 0, 0);
+    let one = lab.channel("ONE", direct, 150.0, 150.0, tone(123.0), Mode::Fm);
+    let a = lab.on("A", one);
+    let bare = lab.unit("Bare");
+    let answer = lab.why_not(a, bare);
+    assert_eq!(answer.changes[0].reason, "Bare carries no radio");
+    let b = lab.on("B", one);
+    let gateway = lab.gateway("Box");
+    let radio = lab.radio_of(b);
+    lab.plug(gateway, 1, Attachment::Radio { radio, cable: None }, 1);
+    let answer = lab.why_not(a, b);
+    assert_eq!(
+        answer.changes[0].reason,
+        "B radio of B is cabled to Box port 1, and nobody talks at a donor"
+    );
+}
