@@ -77,11 +77,6 @@ impl Application {
         self.zoom(factor);
     }
 
-    /// Opens a file without asking about unsaved changes.
-    pub fn open(&mut self, path: &Path) {
-        self.open_path(path);
-    }
-
     /// Returns the phase shown.
     pub fn phase(&self) -> PhaseId {
         self.ui.shared.phase

@@ -85,6 +85,11 @@ impl Effects {
         (self.today)()
     }
 
+    /// Returns the folder in which a typed path begins.
+    pub fn home(&self) -> PathBuf {
+        std::env::var_os("HOME").map_or_else(PathBuf::new, PathBuf::from)
+    }
+
     /// Asks the file chooser.
     pub fn ask(&mut self, ctx: &Context, ask: Ask) {
         self.chooser.ask(ctx, ask);

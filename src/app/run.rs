@@ -218,10 +218,8 @@ impl Application {
 
     /// Ends what is under way, the nearest first.
     fn escape(&mut self) {
-        if self.ui.board.give_up() {
-            return;
-        }
-        if self.ui.shared.talk.take().is_some() {
+        let was_busy = self.ui.board.give_up();
+        if self.ui.shared.talk.take().is_some() || was_busy {
             return;
         }
         if self.ui.shared.asked.take().is_some() {
@@ -404,14 +402,18 @@ impl Application {
                 self.save_to(ctx, &path);
             }
             Answer::Nothing => self.ui.after_save = None,
-            Answer::NoChooser(Ask::Open) => self.ask(Dialog::Path {
-                save: false,
-                text: String::new(),
-            }),
-            Answer::NoChooser(Ask::Save { name }) => self.ask(Dialog::Path {
-                save: true,
-                text: name,
-            }),
+            Answer::NoChooser(asked) => {
+                let (save, name) = match asked {
+                    Ask::Open => (false, String::new()),
+                    Ask::Save { name } => (true, name),
+                };
+                let folder = match self.ui.shared.file.as_deref().and_then(Path::parent) {
+                    Some(folder) => folder.to_owned(),
+                    None => self.effects.home(),
+                };
+                let text = folder.join(name).display().to_string();
+                self.ask(Dialog::Path { save, text });
+            }
         }
     }
 

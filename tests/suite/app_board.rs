@@ -165,6 +165,19 @@ fn a_connection_is_dragged_from_the_ring_and_a_wrong_one_says_why() {
     assert!(window.state().document().is_saved(), "it was one step");
 }
 
+#[test]
+fn a_radio_dropped_on_a_used_port_says_what_holds_it() {
+    let mut window = lesson();
+    click(&mut window, "radio Attack portable, on F-TAC 1");
+    let ring = middle(&window, "connect from Attack portable");
+    let port = middle(&window, "Box A port 3, talk group 1") - egui::vec2(60.0, 0.0);
+    drag(&mut window, ring, port);
+    let reason = "holds Donor 3; unplug that first";
+    assert!(window.query_all_by_label_contains(reason).next().is_some());
+    drop_at(&mut window, port);
+    assert!(window.state().document().is_saved());
+}
+
 fn s_name(window: &crate::app::Window, kind: Kind) -> String {
     let s = scenario(window);
     match kind {

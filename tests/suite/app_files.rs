@@ -33,6 +33,20 @@ impl Desk {
     }
 }
 
+/// A file let go over the window.
+#[derive(Debug)]
+struct Dropped(std::path::PathBuf);
+
+impl egui::DroppedFile for Dropped {
+    fn path(&self) -> &std::path::Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        fs::read(&self.0).map_err(|e| e.to_string())
+    }
+}
+
 #[test]
 fn save_as_then_open_gives_the_same_scenario() {
     let desk = Desk::new();
@@ -155,7 +169,11 @@ fn a_file_dropped_on_the_window_opens() {
     let path = desk.folder.path().join("dropped.ron");
     fs::write(&path, write(&shipped("incident.ron"), Syntax::Ron)).unwrap();
     let mut window = desk.window();
-    window.state_mut().open(&path);
+    window
+        .input_mut()
+        .dropped_files
+        .push(std::sync::Arc::new(Dropped(path)));
+    window.run_ok();
     window.run_ok();
     assert_eq!(scenario(&window).header, shipped("incident.ron").header);
     assert!(window.state().title().starts_with("dropped.ron"));

@@ -44,6 +44,24 @@ fn holding_the_microphone_lets_a_unit_talk_until_it_is_let_go() {
 }
 
 #[test]
+fn escape_ends_the_talking_though_the_button_is_still_down() {
+    let mut window = lesson();
+    let at = middle(&window, "let Fire Attack talk");
+    window.hover_at(at);
+    window.step();
+    window.drag_at(at);
+    window.run_steps(3);
+    assert!(window.state().talker().is_some());
+    window.key_press(Key::Escape);
+    window.run_steps(3);
+    assert_eq!(window.state().talker(), None);
+    window.drop_at(at);
+    window.run_steps(3);
+    assert_eq!(window.state().talker(), None);
+    assert!(window.state().document().is_saved());
+}
+
+#[test]
 fn holding_a_card_still_lets_it_talk_too() {
     let mut window = lesson();
     let at = window.get_by_label("unit Patrol").rect().left_top() + egui::vec2(20.0, 12.0);

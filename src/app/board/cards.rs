@@ -32,26 +32,22 @@ pub(super) fn frame(pen: &Pen, scene: &Scene<'_>, frame: &GroupFrame) {
     };
     let mid = frame.rect.min.y + 17.0;
     pen.sign(pos2(frame.rect.min.x + 20.0, mid), sign, 15.0, t.faint);
-    let under_width = if under.is_empty() { 0.0 } else { 84.0 };
-    let width = frame.rect.width() - 50.0 - under_width;
+    let taken = pen.text_right(
+        pos2(frame.rect.max.x - 14.0, mid),
+        under,
+        11.0,
+        Weight::Plain,
+        t.faint,
+        140.0_f32.min(frame.rect.width() - 60.0),
+    );
     pen.text(
         pos2(frame.rect.min.x + 34.0, mid),
         title,
         12.5,
         Weight::Strong,
         t.soft,
-        width,
+        frame.rect.width() - 58.0 - taken,
     );
-    if !under.is_empty() {
-        pen.text_right(
-            pos2(frame.rect.max.x - 14.0, mid),
-            under,
-            11.0,
-            Weight::Plain,
-            t.faint,
-            140.0_f32.min(frame.rect.width() - 60.0),
-        );
-    }
     scene.mark(pen, frame.thing, frame.rect);
 }
 

@@ -254,13 +254,16 @@ fn near(pen: &Pen, scene: &Scene<'_>) {
     for frame in layout.frames.iter().filter(|f| pen.sees(f.rect)) {
         cards::frame(pen, scene, frame);
     }
-    let mut kept: Vec<&Line> = layout.lines.iter().collect();
+    let mut kept: Vec<(bool, &Line)> = layout
+        .lines
+        .iter()
+        .filter(|line| pen.sees(line.bounds().expand(4.0)))
+        .map(|line| (is_of_interest(scene, line), line))
+        .collect();
     // Lines of what is selected or under the pointer come last, above the others.
-    kept.sort_by_key(|l| is_of_interest(scene, l));
-    for line in kept {
-        if pen.sees(line.bounds().expand(4.0)) {
-            draw_line(pen, scene, line);
-        }
+    kept.sort_by_key(|(keen, _)| *keen);
+    for (keen, line) in kept {
+        draw_line(pen, scene, line, keen);
     }
     for pill in layout.pills.iter().filter(|p| pen.sees(p.rect)) {
         cards::pill(pen, scene, pill);
@@ -294,7 +297,7 @@ fn is_of_interest(scene: &Scene<'_>, line: &Line) -> bool {
     })
 }
 
-fn draw_line(pen: &Pen, scene: &Scene<'_>, line: &Line) {
+fn draw_line(pen: &Pen, scene: &Scene<'_>, line: &Line, keen: bool) {
     let t = pen.t;
     let strength = match (scene.talk, scene.targets) {
         (None, None) if !scene.needs => Strength::Full,
@@ -302,7 +305,6 @@ fn draw_line(pen: &Pen, scene: &Scene<'_>, line: &Line) {
     };
     pen.set(strength);
     let colour = line.channel.map_or(t.soft, |c| scene.channel_colour(c));
-    let keen = is_of_interest(scene, line);
     let width = pen.line_width(if keen { 3.2 } else { 2.0 });
     let share = if keen { 1.0 } else { 0.72 };
     let ink = match line.kind {

@@ -3,6 +3,7 @@
 use egui::{Pos2, Rect, pos2};
 
 use super::layout::{GatewayBox, Layout};
+use super::state::Targets;
 use crate::model::{Party, Phase, Scenario, ThingId};
 
 /// A thing under a spot, and which part of it.
@@ -194,4 +195,35 @@ pub(crate) fn party_of(s: &Scenario, phase: &Phase, thing: ThingId) -> Option<Pa
         ),
         _ => None,
     }
+}
+
+/// Returns what a connection dropped on a thing is made with: the thing, or what it is part of.
+///
+/// A radio at a port stands for the port, a radio in a card for its unit, a port for its gateway.
+pub(super) fn target_of(layout: &Layout, targets: &Targets, thing: ThingId) -> ThingId {
+    let is_open = |thing: &ThingId| matches!(targets.get(thing), Some(Ok(_)));
+    if is_open(&thing) {
+        return thing;
+    }
+    let port = layout
+        .boxes
+        .iter()
+        .flat_map(|b| &b.rows)
+        .find(|row| row.attached.is_some_and(|c| c.thing == thing))
+        .map(|row| ThingId::from(row.port));
+    let card = layout
+        .cards
+        .iter()
+        .find(|card| card.chips.iter().any(|c| c.thing == thing))
+        .map(|card| ThingId::from(card.id));
+    let gateway = match thing {
+        ThingId::Port(port) => Some(ThingId::from(port.gateway)),
+        _ => None,
+    };
+    [port, card, gateway]
+        .into_iter()
+        .flatten()
+        .find(is_open)
+        .or(port)
+        .unwrap_or(thing)
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use egui::{CursorIcon, Key, Modifiers, PointerButton, Pos2, Rect, Response, Ui};
 
 use super::draw::ringed;
-use super::hit::{Hit, Part, hit, moves_with, party_of};
+use super::hit::{Hit, Part, hit, moves_with, party_of, target_of};
 use super::layout::{is_block, place_of, snap};
 use super::menu;
 use super::state::{BoardState, Drag, Targets};
@@ -47,6 +47,10 @@ pub(super) fn pointer(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, re
         press(ctx, ui, state, at);
     }
     let down = ui.input(|i| i.pointer.primary_down());
+    if !down && ctx.shared.talk.is_some_and(|t| t.hold == Hold::Pointer) {
+        // Whatever came between: nobody talks by the pointer when it is up.
+        ctx.push(Action::Quiet);
+    }
     if down {
         held(ctx, ui, state, at);
     } else if !matches!(state.drag, Drag::Idle) {
@@ -307,7 +311,8 @@ fn release(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
         }
         Drag::Connect { from, targets } => {
             if let Some(hit) = state.hovered.filter(|h| h.thing != from) {
-                match targets.get(&hit.thing) {
+                let target = target_of(&ctx.derived.layout, &targets, hit.thing);
+                match targets.get(&target) {
                     Some(Ok(connection)) => {
                         ctx.apply(connection.title.clone(), connection.edits.clone());
                     }

@@ -15,7 +15,7 @@ use crate::model::{Edit, PortRef, ThingId};
 pub(super) fn expose(ui: &Ui, scene: &Scene<'_>, pen: &Pen, ctx: &mut ViewCtx<'_>) {
     let node = Nodes { ui, scene, pen };
     let layout = scene.layout;
-    for (thing, rect) in layout.things() {
+    for (thing, rect) in layout.things().filter(|(_, rect)| pen.sees(*rect)) {
         let chosen = match thing {
             ThingId::Port(_) => continue,
             _ => node.thing(thing, rect),
@@ -24,7 +24,7 @@ pub(super) fn expose(ui: &Ui, scene: &Scene<'_>, pen: &Pen, ctx: &mut ViewCtx<'_
             ctx.push(Action::Select(vec![thing]));
         }
     }
-    for card in &layout.cards {
+    for card in layout.cards.iter().filter(|c| pen.sees(c.rect)) {
         let name = scene.scenario.units.get(card.id).map(|u| u.name.clone());
         let label = format!("let {} talk", name.unwrap_or_default());
         if node.button(("mic", card.id), card.mic, Role::Button, &label, None)
@@ -33,7 +33,8 @@ pub(super) fn expose(ui: &Ui, scene: &Scene<'_>, pen: &Pen, ctx: &mut ViewCtx<'_
             ctx.push(Action::Talk(party, Hold::Latched));
         }
     }
-    for row in layout.boxes.iter().flat_map(|b| &b.rows) {
+    let rows = layout.boxes.iter().flat_map(|b| &b.rows);
+    for row in rows.filter(|r| pen.sees(r.rect)) {
         if node.button(
             ("port", row.port),
             row.rect,

@@ -6,7 +6,7 @@ use egui::{
 };
 
 use super::draw::Scene;
-use super::hit::party_of;
+use super::hit::{party_of, target_of};
 use super::pen::Pen;
 use super::state::{BoardState, Drag};
 use crate::app::action::{Action, Hold};
@@ -34,7 +34,10 @@ pub(super) fn drags(pen: &Pen, scene: &Scene<'_>, state: &BoardState, ui: &Ui) {
             };
             let end = pen.camera.board_spot(at);
             let reach = vec2((end.x - start.x) * 0.5, 0.0);
-            let target = scene.hovered.and_then(|h| targets.get(&h.thing));
+            let over = scene
+                .hovered
+                .map(|h| target_of(scene.layout, targets, h.thing));
+            let target = over.and_then(|thing| targets.get(&thing));
             let colour = match target {
                 Some(Ok(_)) => t.good.ink,
                 Some(Err(_)) => t.stops.ink,
@@ -43,8 +46,8 @@ pub(super) fn drags(pen: &Pen, scene: &Scene<'_>, state: &BoardState, ui: &Ui) {
             let curve = [start, start + reach, end - reach, end];
             pen.curve(curve, 3.0, colour);
             pen.spot(end, 5.0 / pen.camera.zoom, colour);
-            if let Some(hit) = scene.hovered.filter(|_| target.is_some_and(Result::is_ok))
-                && let Some(rect) = scene.layout.rect(hit.thing)
+            if let Some(thing) = over.filter(|_| target.is_some_and(Result::is_ok))
+                && let Some(rect) = scene.layout.rect(thing)
             {
                 pen.outline(rect.expand(3.0), 10.0, 2.5, t.good.ink);
             }
@@ -73,7 +76,8 @@ pub(super) fn tooltips(
         return;
     }
     if let (Drag::Connect { from, targets }, Some(hit)) = (&state.drag, scene.hovered) {
-        match targets.get(&hit.thing) {
+        let target = target_of(scene.layout, targets, hit.thing);
+        match targets.get(&target) {
             Some(Ok(connection)) => note(ui, t, at, |ui| {
                 sign_label(ui, Sign::Tick, 15.0, t.good.ink);
                 ui.label(&connection.title);

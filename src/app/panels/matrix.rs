@@ -189,6 +189,9 @@ fn cells(
         row_name(ui, t, pos2(rect.min.x, y), names.get(row), state, row);
         for (column, to) in parties.iter().enumerate() {
             let spot = at(row, column);
+            if spot.x < clip.min.x - state.cell || spot.x > clip.max.x + state.cell {
+                continue;
+            }
             if row == column {
                 ui.painter().line_segment(
                     [spot - Vec2::splat(3.0), spot + Vec2::splat(3.0)],
@@ -284,12 +287,17 @@ fn row_name(ui: &Ui, t: &Tokens, at: Pos2, name: Option<&String>, state: &Matrix
 }
 
 fn heads(ui: &Ui, t: &Tokens, state: &MatrixState, origin: Pos2, names: &[String]) {
+    let clip = ui.clip_rect();
     for (column, name) in names.iter().enumerate() {
+        let middle = origin.x + (column as f32 + 0.5) * state.cell;
+        if middle < clip.min.x - state.cell || middle > clip.max.x + state.cell {
+            continue;
+        }
         let lit = state.hovered.is_some_and(|(_, c)| c == column);
         let ink = if lit { t.text } else { t.soft };
         let galley = elided(ui, name, (HEADS - 8.0, letters(state)), ink);
         let height = galley.size().y;
-        let x = origin.x + (column as f32 + 0.5) * state.cell - height / 2.0;
+        let x = middle - height / 2.0;
         let shape = TextShape::new(pos2(x, origin.y - 6.0), galley, ink)
             .with_angle(-std::f32::consts::FRAC_PI_2);
         ui.painter().add(shape);

@@ -66,12 +66,14 @@ impl Shelf<'_> {
         let (system, is_conventional) = if let Some(system) = self.system_here() {
             (system.id, system.kind.is_conventional())
         } else {
+            // The frame of the new system stands around the drop.
             let system = self.system_of(0);
             let answer = (system.id, true);
-            edits.push(Edit::Add(system.into()));
+            edits.extend(self.with_place(system, vec2(PILL_W + 24.0, 96.0)).0);
             answer
         };
-        let id = ChannelId(self.s.mint(edits.len() as u32));
+        let added = edits.iter().filter(|e| matches!(e, Edit::Add(_))).count();
+        let id = ChannelId(self.s.mint(added as u32));
         let n = self.s.channels.len() as u64;
         let carrier = if is_conventional {
             // A frequency of its own, so that a new channel is not heard on an old one.

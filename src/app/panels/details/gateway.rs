@@ -268,7 +268,7 @@ fn port_head(
                 ui.add(egui::Label::new(s.name(thing)).truncate());
             }
             None => {
-                ui.weak(format!("{} port, empty", port.kind.word()));
+                ui.weak(sentence(&format!("{} port, empty", port.kind.word())));
             }
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
