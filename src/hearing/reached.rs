@@ -50,11 +50,7 @@ impl Reach {
         }
         let mut order: Vec<(u32, Source)> = numbers.into_iter().map(|(s, n)| (n, s)).collect();
         order.sort_unstable();
-        let mut walker = Walker::new(net, false);
-        let reached: Vec<Reached> = order
-            .iter()
-            .map(|(_, source)| Reached::of(&mut walker, *source))
-            .collect();
+        let reached = walk_all(net, &order);
         let mut all = Self {
             heard: Bits::new(net.habits.len(), reached.len()),
             is_heard: vec![false; net.habits.len()],
@@ -190,6 +186,36 @@ impl Reach {
             .map_or(&[][..], Vec::as_slice);
         numbers.iter().map(|number| &self.reached[*number as usize])
     }
+}
+
+/// From how many sources on the walks are shared out among processors.
+const SHARE_FROM: usize = 512;
+
+/// Walks each source, in order.
+fn walk_all(net: &Network, order: &[(u32, Source)]) -> Vec<Reached> {
+    let walk = |part: &[(u32, Source)]| -> Vec<Reached> {
+        let mut walker = Walker::new(net, false);
+        part.iter()
+            .map(|(_, source)| Reached::of(&mut walker, *source))
+            .collect()
+    };
+    let processors = std::thread::available_parallelism().map_or(1, usize::from);
+    if order.len() < SHARE_FROM || processors < 2 {
+        return walk(order);
+    }
+    std::thread::scope(|scope| {
+        let workers: Vec<_> = order
+            .chunks(order.len().div_ceil(processors))
+            .map(|part| scope.spawn(move || walk(part)))
+            .collect();
+        workers
+            .into_iter()
+            .flat_map(|worker| match worker.join() {
+                Ok(reached) => reached,
+                Err(panic) => std::panic::resume_unwind(panic),
+            })
+            .collect()
+    })
 }
 
 impl Reached {

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use crosspatch::hearing::why_not::why_not;
 use crosspatch::hearing::{Hearing, Secrecy, StepKind};
 use crosspatch::model::{AccessCode, Edit, Mode, Party, PhaseId, Scenario, SystemKind, ThingId};
+use crosspatch::samples::{Size, generate};
 use proptest::prelude::{ProptestConfig, any, prop_assert, prop_assert_eq, proptest};
 use proptest::sample::Index;
 use proptest::test_runner::RngSeed;
@@ -188,5 +189,25 @@ proptest! {
         prop_assert!(pairs.iter().all(|(a, b)| pairs.contains(&(*b, *a))));
         let joined = groups.iter().filter(|group| matches!(group, 1)).count();
         prop_assert!(pairs.len() >= joined * joined.saturating_sub(1));
+    }
+}
+
+#[test]
+fn a_plan_large_enough_to_be_shared_out_is_heard_the_same() {
+    let size = Size {
+        units: 4_000,
+        channels: 700,
+        gateways: 60,
+    };
+    let scenario = generate(size, 3);
+    let phase = scenario.phases.first().expect("a phase");
+    let hearing = Hearing::derive(&scenario, phase.id);
+    for from in hearing.parties().iter().step_by(1_300) {
+        let fast: BTreeSet<Party> = hearing.hearers(*from).into_iter().map(|(p, _)| p).collect();
+        assert_eq!(
+            fast,
+            reference::hearers(&scenario, phase, *from),
+            "{from:?}"
+        );
     }
 }
