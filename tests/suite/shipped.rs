@@ -77,7 +77,7 @@ fn on_the_repaired_incident_nothing_above_notes_fires() {
 }
 
 #[test]
-fn the_lesson_has_no_alarm_in_any_step() {
+fn the_lesson_stops_in_no_step() {
     let stops: Vec<String> = findings(&shipped("talk-groups.ron"))
         .into_iter()
         .filter(|f| f.severity == Severity::Stops)
