@@ -1,9 +1,10 @@
 //! Quantities whose unit must never be guessed.
 //!
-//! Each keeps an exact whole number of its smallest step, so that equality is exact and the same
-//! value always prints the same digits.
+//! Frequencies and tones keep an exact whole number of their smallest step, so that equality is exact
+//! and the same value always prints the same digits. Levels and ratios are two types: a level minus
+//! a level is a ratio, a level minus a ratio is a level, and two levels never add.
 
-use std::fmt;
+use std::{fmt, ops};
 
 /// A radio frequency, kept in whole hertz.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -113,6 +114,73 @@ impl Band {
 impl fmt::Display for Band {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} to {} MHz", self.low.mhz(), self.high.mhz())
+    }
+}
+
+/// A ratio of powers in decibels: a gain, a loss, an isolation. Never a level.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default)]
+pub struct Decibels(pub f64);
+
+impl ops::Add for Decibels {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self(self.0 + other.0)
+    }
+}
+
+impl ops::Sub for Decibels {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self(self.0 - other.0)
+    }
+}
+
+impl fmt::Display for Decibels {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:.1} dB", self.0)
+    }
+}
+
+/// A level: power over one milliwatt, in dBm. Never a ratio.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Dbm(pub f64);
+
+impl Dbm {
+    /// Makes a level from watts; `None` unless the power is above zero and finite.
+    pub fn from_watts(watts: f64) -> Option<Self> {
+        (watts > 0.0 && watts.is_finite()).then(|| Self(10.0 * (watts * 1e3).log10()))
+    }
+
+    /// Returns the power in milliwatts.
+    pub fn milliwatts(self) -> f64 {
+        10_f64.powf(self.0 / 10.0)
+    }
+}
+
+impl ops::Sub<Decibels> for Dbm {
+    type Output = Self;
+    fn sub(self, loss: Decibels) -> Self {
+        Self(self.0 - loss.0)
+    }
+}
+
+impl ops::Add<Decibels> for Dbm {
+    type Output = Self;
+    fn add(self, gain: Decibels) -> Self {
+        Self(self.0 + gain.0)
+    }
+}
+
+impl ops::Sub for Dbm {
+    type Output = Decibels;
+    fn sub(self, other: Self) -> Decibels {
+        Decibels(self.0 - other.0)
+    }
+}
+
+impl fmt::Display for Dbm {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:.1} dBm", self.0)
     }
 }
 
