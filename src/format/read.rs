@@ -236,6 +236,22 @@ fn items<'a>(root: &'a Node, name: &str, faults: &mut Vec<Fault>) -> &'a [Node] 
     items
 }
 
+/// Decodes the items of a list that have no keys.
+fn each<'a, T: DeserializeOwned>(
+    root: &'a Node,
+    name: &'static str,
+    faults: &mut Vec<Fault>,
+) -> Vec<Found<'a, T>> {
+    let mut found = Vec::new();
+    for (index, node) in items(root, name, faults).iter().enumerate() {
+        match decode(node) {
+            Ok(value) => found.push(Found { value, node }),
+            Err(fault) => faults.push(fault.under(path(name, node, index))),
+        }
+    }
+    found
+}
+
 /// Says which thing of a list: by its key, or by its number where it has none.
 pub(super) fn path(list: &str, node: &Node, index: usize) -> String {
     match node.field("key").and_then(Node::text) {
@@ -248,6 +264,7 @@ pub(super) fn path(list: &str, node: &Node, index: usize) -> String {
 pub(super) struct File<'a> {
     pub(super) header: Header,
     pub(super) next_id: u32,
+    pub(super) practice: v1::Practice,
     pub(super) phases: List<'a, v1::Phase>,
     pub(super) agencies: List<'a, v1::Agency>,
     pub(super) units: List<'a, v1::Unit>,
@@ -263,6 +280,7 @@ pub(super) struct File<'a> {
     pub(super) needs: List<'a, v1::Need>,
     pub(super) stock: List<'a, v1::Stock>,
     pub(super) agreements: List<'a, v1::Agreement>,
+    pub(super) availability: Vec<Found<'a, v1::Rated>>,
     pub(super) accepted: Vec<Found<'a, v1::Acceptance>>,
     pub(super) faults: Vec<Fault>,
 }
@@ -283,10 +301,13 @@ impl<'a> File<'a> {
             let expected = format!("found {next_id}, expected 1 to {}", v1::HIGHEST_NEXT_ID);
             f.push(Fault::new(at, expected).under("next_id"));
         }
-        let accepted = items(root, "accepted", f);
-        let mut file = Self {
+        let practice = one(root, "practice", f).unwrap_or_default();
+        let availability = each(root, "availability", f);
+        let accepted = each(root, "accepted", f);
+        Self {
             header,
             next_id,
+            practice,
             phases: List::of(root, "phases", Kind::Phase, f),
             agencies: List::of(root, "agencies", Kind::Agency, f),
             units: List::of(root, "units", Kind::Unit, f),
@@ -302,17 +323,10 @@ impl<'a> File<'a> {
             needs: List::of(root, "needs", Kind::Need, f),
             stock: List::of(root, "stock", Kind::Stock, f),
             agreements: List::of(root, "agreements", Kind::Agreement, f),
-            accepted: Vec::new(),
-            faults: Vec::new(),
-        };
-        for (index, node) in accepted.iter().enumerate() {
-            match decode(node) {
-                Ok(value) => file.accepted.push(Found { value, node }),
-                Err(fault) => faults.push(fault.under(path("accepted", node, index))),
-            }
+            availability,
+            accepted,
+            faults,
         }
-        file.faults = faults;
-        file
     }
 }
 

@@ -19,6 +19,7 @@ pub(super) fn file_of(scenario: &Scenario) -> v1::Root {
         incident: s.header.incident.clone(),
         notes: s.header.notes.clone(),
         next_id: s.mint(0),
+        practice: v1::Practice(s.practice.clone()),
         phases: s.phases.iter().map(|t| on.phase(t)).collect(),
         agencies: by_key(s.agencies.iter().map(|t| on.agency(t)), |t| &t.key),
         units: by_key(s.units.iter().map(|t| on.unit(t)), |t| &t.key),
@@ -34,6 +35,7 @@ pub(super) fn file_of(scenario: &Scenario) -> v1::Root {
         needs: by_key(s.needs.iter().map(|t| on.need(t)), |t| &t.key),
         stock: by_key(s.stock.iter().map(|t| on.stock(t)), |t| &t.key),
         agreements: by_key(s.agreements.iter().map(|t| on.agreement(t)), |t| &t.key),
+        availability: on.availability(),
         accepted: on.accepted(),
     }
 }
@@ -189,6 +191,12 @@ impl Filler<'_> {
             connector: t.connector.clone(),
             power_w: t.power_w,
             battery_mah: t.battery_mah,
+            outside_power: t.outside_power,
+            draw: t.draw.map(|d| v1::Draw {
+                transmit_ma: d.transmit_ma,
+                receive_ma: d.receive_ma,
+                standby_ma: d.standby_ma,
+            }),
             keys: t
                 .keys
                 .iter()
@@ -280,6 +288,11 @@ impl Filler<'_> {
             latency_ms: t.latency_ms,
             draw_ma: t.draw_ma,
             battery_mah: t.battery_mah,
+            cells: t.cells.map(|c| v1::Cells {
+                chemistry: c.chemistry.into(),
+                count: c.count,
+                end_v: c.end_v,
+            }),
             supply_v: t.supply_v,
             ingress: t.ingress.clone(),
             lid_shut: t.lid_shut.iter().map(|c| (*c).into()).collect(),
@@ -342,6 +355,8 @@ impl Filler<'_> {
             key: t.key.clone(),
             name: name(&t.name, &t.key),
             contaminated: t.contaminated,
+            temperature_c: t.temperature_c,
+            supply_v: t.supply_v,
             antennas: t
                 .antennas
                 .iter()
@@ -407,6 +422,18 @@ impl Filler<'_> {
             notes: t.notes.clone(),
             at: self.at(t.id),
         }
+    }
+
+    fn availability(&self) -> Vec<v1::Rated> {
+        let rated = self.scenario.availability.iter();
+        let mut rated: Vec<_> = rated
+            .map(|(thing, works)| v1::Rated {
+                thing: self.subject(*thing),
+                works: *works,
+            })
+            .collect();
+        rated.sort_by(|a, b| a.thing.cmp(&b.thing));
+        rated
     }
 
     fn accepted(&self) -> Vec<v1::Acceptance> {

@@ -3,13 +3,13 @@
 use std::collections::BTreeSet;
 
 use crate::model::{
-    Attachment, GatewayId, Party, Phase, PortRef, Radio, RadioId, Scenario, ThingId,
+    Attachment, ChannelId, GatewayId, Party, Phase, PortRef, Radio, RadioId, Scenario, ThingId,
 };
 
 use super::network::{EmissionIx, EntryIx, Hearer, Network, Output, gateways_of};
 use super::path::{Path, Secrecy, Step, StepKind};
+use super::radios::Radios;
 use super::reach::{Label, Node, Walker};
-use super::rules;
 
 /// Explains the paths of one walk.
 pub(super) struct Explainer<'a> {
@@ -221,61 +221,29 @@ impl Explainer<'_> {
         }
     }
 
-    /// Returns the channel on which a radio hears an emission, the selected one first.
-    fn hears_on(
-        &self,
-        radio: &Radio,
-        emission: EmissionIx,
-    ) -> Option<(crate::model::ChannelId, bool)> {
-        let signal = &self.net.emission(emission).signal;
-        let selected = self.scenario.selected_channel(self.phase, radio);
-        let scanned = radio.scans.iter().copied().filter(|c| Some(*c) != selected);
-        selected
-            .map(|c| (c, false))
-            .into_iter()
-            .chain(scanned.map(|c| (c, true)))
-            .find(|(channel, _)| {
-                let Some(entry) = radio.entry(*channel) else {
-                    return false;
-                };
-                let Some(channel) = self.scenario.channels.get(*channel) else {
-                    return false;
-                };
-                rules::tuner_of(radio, entry, channel).is_ok_and(|tuner| {
-                    rules::reception_faults(&tuner, &radio.keys, signal).is_empty()
-                })
-            })
+    fn radios(&self) -> Radios<'_> {
+        Radios {
+            scenario: self.scenario,
+            phase: self.phase,
+        }
     }
 
-    fn carried(&self, party: Party) -> impl Iterator<Item = &Radio> {
-        let ids = match party {
-            Party::Unit(unit) => self.net.carried.get(&unit).map_or(&[][..], Vec::as_slice),
-            Party::Telephone(_) | Party::Headset(_) => &[],
-        };
-        ids.iter().filter_map(|id| self.scenario.radios.get(*id))
+    fn hears_on(&self, radio: &Radio, emission: EmissionIx) -> Option<(ChannelId, bool)> {
+        let signal = &self.net.emission(emission).signal;
+        self.radios().hears_on(radio, signal)
     }
 
     fn speaking_radio(&self, emission: EmissionIx) -> Option<RadioId> {
         let sent = self.net.emission(emission);
-        self.carried(self.from)
-            .find(|radio| {
-                let selected = self.scenario.selected_channel(self.phase, radio);
-                selected == Some(sent.channel)
-                    && radio.entry(sent.channel).is_some_and(|entry| {
-                        let Some(channel) = self.scenario.channels.get(sent.channel) else {
-                            return false;
-                        };
-                        let Some(system) = self.scenario.systems.get(channel.system) else {
-                            return false;
-                        };
-                        rules::signal_of(radio, entry, channel, system) == Ok(sent.signal)
-                    })
-            })
+        let radios = self.radios();
+        let mut carried = radios.carried(self.net, self.from);
+        carried
+            .find(|radio| radios.sends(radio, sent))
             .map(|radio| radio.id)
     }
 
     fn hearing_radio(&self, to: Party, emission: EmissionIx) -> Option<RadioId> {
-        let radios: Vec<&Radio> = self.carried(to).collect();
+        let radios: Vec<&Radio> = self.radios().carried(self.net, to).collect();
         let find = |scanned: bool| {
             radios.iter().find(|r| {
                 self.hears_on(r, emission)

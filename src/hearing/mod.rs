@@ -15,12 +15,15 @@
 
 mod build;
 mod explain;
+mod flows;
 pub mod loops;
 mod network;
 pub mod path;
+mod radios;
 mod reach;
 mod reached;
 pub mod rules;
+pub mod ways;
 pub mod why_not;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -29,8 +32,10 @@ use crate::model::{
     ChannelId, KeyRef, Party, PhaseId, PortRef, RadioId, Scenario, SystemId, TalkGroupRef, UnitId,
 };
 
+pub use flows::{Carried, DonorLoad, Flows};
 pub use loops::{Loop, OwnEcho};
 pub use path::{Arrival, Path, Secrecy, Step, StepKind};
+pub use ways::{Hops, Item, Ways};
 pub use why_not::{Change, WhyNot};
 
 use explain::Explainer;

@@ -6,7 +6,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::network::{EmissionIx, HabitIx, Hearer, Network};
+use super::network::{EmissionIx, EntryIx, HabitIx, Hearer, Network};
 use super::reach::{Cost, Node, Source, Walker};
 
 /// Where one source gets.
@@ -16,6 +16,8 @@ struct Reached {
     air: Vec<(EmissionIx, Cost)>,
     /// Habits that hear by a telephone or headset; sorted.
     people: Vec<(HabitIx, Cost)>,
+    /// Ports by which it gets onto a talk group; sorted.
+    entries: Vec<EntryIx>,
 }
 
 /// Where all sources get.
@@ -135,6 +137,24 @@ impl Reach {
         all
     }
 
+    /// Lists what each source of each habit reaches.
+    pub(super) fn walks<'a>(&'a self, net: &'a Network) -> impl Iterator<Item = Walked<'a>> {
+        let habits = self.sources.iter().enumerate();
+        habits.flat_map(move |(habit, numbers)| {
+            let sources = net.sources(habit as HabitIx).zip(numbers);
+            sources.map(move |(source, number)| {
+                let reached = &self.reached[*number as usize];
+                Walked {
+                    habit: habit as HabitIx,
+                    among: numbers.len(),
+                    source,
+                    air: &reached.air,
+                    entries: &reached.entries,
+                }
+            })
+        })
+    }
+
     pub(super) fn is_heard(&self, habit: HabitIx) -> bool {
         self.is_heard.get(habit as usize).copied().unwrap_or(false)
     }
@@ -188,6 +208,16 @@ impl Reach {
     }
 }
 
+/// What one source of one habit reaches.
+pub(super) struct Walked<'a> {
+    pub(super) habit: HabitIx,
+    /// How many sources the habit has.
+    pub(super) among: usize,
+    pub(super) source: Source,
+    pub(super) air: &'a [(EmissionIx, Cost)],
+    pub(super) entries: &'a [EntryIx],
+}
+
 /// From how many sources on the walks are shared out among processors.
 const SHARE_FROM: usize = 512;
 
@@ -229,9 +259,10 @@ impl Reached {
             match node {
                 Node::Air(emission) => reached.air.push((*emission, label.cost)),
                 Node::Ear(habit) => reached.people.push((*habit, label.cost)),
-                Node::In(_) => {}
+                Node::In(entry) => reached.entries.push(*entry),
             }
         }
+        reached.entries.sort_unstable();
         reached.air.sort_unstable_by_key(|(emission, _)| *emission);
         reached.people.sort_unstable_by_key(|(habit, _)| *habit);
         reached

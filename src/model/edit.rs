@@ -7,6 +7,7 @@ use super::air::KeyRef;
 use super::finding::{Acceptance, FindingId};
 use super::id::{ChannelId, Kind, PhaseId, PortRef, RadioId, ThingId, UnitId};
 use super::phase::Attachment;
+use super::practice::Practice;
 use super::radio::Programmed;
 use super::scenario::{Header, Place, Scenario};
 use super::thing::Thing;
@@ -16,6 +17,8 @@ use super::thing::Thing;
 pub enum Edit {
     /// Replaces the title page.
     SetHeader(Header),
+    /// Replaces the figures of practice.
+    SetPractice(Box<Practice>),
     /// Adds a thing under a freshly minted id; an empty key is filled in.
     Add(Thing),
     /// Replaces a thing by another version of itself.
@@ -28,6 +31,13 @@ pub enum Edit {
         thing: ThingId,
         /// Where, or `None` for the layout's choice.
         place: Option<Place>,
+    },
+    /// Notes the chance that a thing works, or goes back to the figure of practice for its kind.
+    Rate {
+        /// The thing.
+        thing: ThingId,
+        /// From 0 to 1, or `None` for the figure of practice.
+        availability: Option<f64>,
     },
     /// Switches a port into a talk group, or into none.
     Switch {
@@ -131,9 +141,11 @@ impl Edit {
     /// Returns the thing an edit is about, if it is about one.
     pub fn subject(&self) -> Option<ThingId> {
         Some(match self {
-            Self::SetHeader(_) | Self::Accept(_) | Self::Withdraw(_) => return None,
+            Self::SetHeader(_) | Self::SetPractice(_) | Self::Accept(_) | Self::Withdraw(_) => {
+                return None;
+            }
             Self::Add(thing) | Self::Replace(thing) => thing.id(),
-            Self::Remove(thing) | Self::Place { thing, .. } => *thing,
+            Self::Remove(thing) | Self::Place { thing, .. } | Self::Rate { thing, .. } => *thing,
             Self::Switch { port, .. } | Self::Attach { port, .. } => (*port).into(),
             Self::Select { radio, .. }
             | Self::Program { radio, .. }
@@ -148,6 +160,8 @@ impl Edit {
         let name = |id: ThingId| scenario.name(id);
         match self {
             Self::SetHeader(_) => "Change the title page".to_owned(),
+            Self::SetPractice(_) => "Change the figures of practice".to_owned(),
+            Self::Rate { thing, .. } => format!("Rate how often {} works", name(*thing)),
             Self::Add(thing) => format!("Add {} {}", thing.id().kind(), thing.name()),
             Self::Replace(thing) => format!("Change {}", name(thing.id())),
             Self::Remove(thing) => format!("Remove {}", name(*thing)),

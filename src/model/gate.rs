@@ -10,7 +10,7 @@
 //!   two gateways, each into a port of its kind;
 //! - a radio has at most one entry for a channel, and selects and scans only what is programmed;
 //! - there is at least one phase once there was one;
-//! - every value is inside the range of `validate`.
+//! - every value is inside the range of `validate`, every figure of practice inside its own.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -77,6 +77,36 @@ impl Gate {
     fn apply(&mut self, edit: &Edit) -> Result<(), EditError> {
         match edit {
             Edit::SetHeader(header) => self.scenario.header = header.clone(),
+            Edit::SetPractice(practice) => {
+                if let Some((setting, found)) = practice.problems().next() {
+                    return Err(EditError::Value {
+                        thing: "the figures of practice".to_owned(),
+                        field: setting.key,
+                        found: found.to_string(),
+                        expected: format!("{} to {}", setting.low, setting.high),
+                    });
+                }
+                self.scenario.practice = (**practice).clone();
+            }
+            Edit::Rate {
+                thing,
+                availability,
+            } => {
+                self.exists(*thing)?;
+                if let Some(value) = availability {
+                    if !(0.0..=1.0).contains(value) {
+                        return Err(EditError::Value {
+                            thing: self.scenario.name(*thing),
+                            field: "availability",
+                            found: value.to_string(),
+                            expected: "0 to 1".to_owned(),
+                        });
+                    }
+                    self.scenario.availability.insert(*thing, *value);
+                } else {
+                    self.scenario.availability.remove(thing);
+                }
+            }
             Edit::Add(thing) => self.add(thing.clone())?,
             Edit::Replace(thing) => self.replace(thing.clone())?,
             Edit::Remove(thing) => self.remove(*thing)?,
@@ -701,6 +731,9 @@ impl Gate {
         let mut places = std::mem::take(&mut self.scenario.places);
         places.retain(|thing, _| self.scenario.contains(*thing));
         self.scenario.places = places;
+        let mut rated = std::mem::take(&mut self.scenario.availability);
+        rated.retain(|thing, _| self.scenario.contains(*thing));
+        self.scenario.availability = rated;
         let mut accepted = std::mem::take(&mut self.scenario.accepted);
         accepted.retain(|a| a.finding.things.iter().all(|t| self.scenario.contains(*t)));
         self.scenario.accepted = accepted;

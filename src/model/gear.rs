@@ -6,6 +6,7 @@ use super::id::{
     TelephoneId, TieId, UnitId,
 };
 use super::people::Role;
+use super::power::Cells;
 
 /// What a port is built for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -117,8 +118,10 @@ pub struct Gateway {
     pub latency_ms: u32,
     /// Current drawn, in milliamperes.
     pub draw_ma: Option<f64>,
-    /// Battery inside, in mAh.
+    /// Capacity of the battery inside, in mAh.
     pub battery_mah: Option<u32>,
+    /// The cells inside, where known.
+    pub cells: Option<Cells>,
     /// Lowest and highest external supply, in volts.
     pub supply_v: Option<(f64, f64)>,
     /// Ingress rating (IEC 60529) with the lid shut, such as "IP67".
@@ -300,6 +303,10 @@ pub struct Site {
     pub name: String,
     /// Inside an area where the lid must stay shut.
     pub contaminated: bool,
+    /// Temperature expected, in degrees Celsius.
+    pub temperature_c: Option<f64>,
+    /// Lowest and highest voltage of the vehicle or supply there, in volts.
+    pub supply_v: Option<(f64, f64)>,
     /// Antennas.
     pub antennas: Vec<Antenna>,
     /// Free text.

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::air::{AccessCode, Carrier, Channel, KeyRef, Mode, Protection};
 use super::id::{AgencyId, ChannelId, RadioId, UnitId};
+use super::power::Draw;
 use super::units::{Band, Frequency};
 
 /// A radio somebody holds, or one that is cabled to a port (then a donor).
@@ -29,8 +30,12 @@ pub struct Radio {
     pub connector: String,
     /// Transmit power, in watts.
     pub power_w: f64,
-    /// Own battery, in mAh; `None` when unknown or powered from outside.
+    /// Own battery, in mAh; `None` when unknown.
     pub battery_mah: Option<u32>,
+    /// Runs on power from outside, so that its own battery does not matter.
+    pub outside_power: bool,
+    /// What it draws from its own battery, where known.
+    pub draw: Option<Draw>,
     /// Keys loaded.
     pub keys: BTreeSet<KeyRef>,
     /// Channels programmed; at most one entry for a channel.

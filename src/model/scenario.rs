@@ -8,6 +8,7 @@ use super::gear::{Cable, Gateway, Headset, Port, Site, Stock, TalkGroup, Telepho
 use super::id::{ChannelId, Party, PhaseId, PortRef, RadioId, TalkGroupRef, ThingId, UnitId};
 use super::people::{Agency, Agreement, Need, Unit};
 use super::phase::Phase;
+use super::practice::Practice;
 use super::radio::Radio;
 use super::thing::{Listed, Table, Thing};
 
@@ -40,6 +41,7 @@ pub struct Place {
 #[expect(missing_docs, reason = "each table holds the kind of thing it names")]
 pub struct Scenario {
     pub header: Header,
+    pub practice: Practice,
     /// The number the next new thing gets; only ever grows.
     pub(super) next_id: u32,
     pub phases: Table<Phase>,
@@ -58,6 +60,8 @@ pub struct Scenario {
     pub stock: Table<Stock>,
     pub agreements: Table<Agreement>,
     pub places: BTreeMap<ThingId, Place>,
+    /// Chance that a thing works, from 0 to 1, where somebody knows better than the practice.
+    pub availability: BTreeMap<ThingId, f64>,
     pub accepted: Vec<Acceptance>,
 }
 

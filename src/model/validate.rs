@@ -48,6 +48,11 @@ pub fn field_problems(thing: &Thing) -> Vec<FieldProblem> {
         }
         Thing::Radio(r) => {
             out.number("power_w", r.power_w, 0.0, 10_000.0);
+            if let Some(draw) = r.draw {
+                out.number("transmit_ma", draw.transmit_ma, 0.0, 1_000_000.0);
+                out.number("receive_ma", draw.receive_ma, 0.0, 1_000_000.0);
+                out.number("standby_ma", draw.standby_ma, 0.0, 1_000_000.0);
+            }
             for key in &r.keys {
                 protection(&mut out, Protection::Always(*key));
             }
@@ -82,6 +87,10 @@ pub fn field_problems(thing: &Thing) -> Vec<FieldProblem> {
         Thing::Tie(t) => out.whole("latency_ms", t.latency_ms, 0, LONGEST_MS),
         Thing::Telephone(t) => out.whole("latency_ms", t.latency_ms, 0, LONGEST_MS),
         Thing::Site(s) => {
+            out.supply(s.supply_v);
+            if let Some(celsius) = s.temperature_c {
+                out.number("temperature_c", celsius, -60.0, 70.0);
+            }
             for a in &s.antennas {
                 out.number("height_m", a.height_m, 0.0, 1_000.0);
                 out.number("east_m", a.east_m, -100_000.0, 100_000.0);
@@ -123,6 +132,13 @@ impl Fields {
     fn whole(&mut self, field: &'static str, value: u32, low: u32, high: u32) {
         if !(low..=high).contains(&value) {
             self.add(field, value, &format!("{low} to {high}"));
+        }
+    }
+
+    fn supply(&mut self, supply_v: Option<(f64, f64)>) {
+        if let Some((low, high)) = supply_v {
+            self.number("supply_v", low, 0.0, high.clamp(0.0, 1_000.0));
+            self.number("supply_v", high, 0.0, 1_000.0);
         }
     }
 
@@ -186,9 +202,12 @@ fn gateway(out: &mut Fields, g: &Gateway) {
     if let Some(ma) = g.draw_ma {
         out.number("draw_ma", ma, 0.0, 1_000_000.0);
     }
-    if let Some((low, high)) = g.supply_v {
-        out.number("supply_v", low, 0.0, high.clamp(0.0, 1_000.0));
-        out.number("supply_v", high, 0.0, 1_000.0);
+    out.supply(g.supply_v);
+    if let Some(cells) = g.cells {
+        out.whole("count", cells.count, 1, 1_000);
+        if let Some(end_v) = cells.end_v {
+            out.number("end_v", end_v, 0.0, 1_000.0);
+        }
     }
     for port in &g.ports {
         out.whole("port", port.number.into(), 1, 255);

@@ -2,9 +2,16 @@
 //!
 //! Invariant: nothing here can be set; a new scenario or phase makes a new picture.
 
+pub mod exposure;
+pub mod power;
+pub mod resilience;
 mod roster;
+pub mod site;
+pub mod timing;
+pub mod traffic;
+pub mod what_if;
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use crate::hearing::Hearing;
 use crate::model::{
@@ -12,7 +19,11 @@ use crate::model::{
     RadioId, Scenario, TalkGroupRef,
 };
 
+use power::Power;
+use resilience::NeedWays;
 use roster::Roster;
+use site::SiteView;
+use traffic::Traffic;
 
 /// The derived picture.
 #[derive(Debug, Clone)]
@@ -21,6 +32,11 @@ pub struct Picture {
     phase: PhaseId,
     hearing: Hearing,
     roster: Roster,
+    // Worked out when somebody asks, since not everybody does.
+    traffic: OnceLock<Traffic>,
+    sites: OnceLock<Vec<SiteView>>,
+    power: OnceLock<Power>,
+    need_ways: OnceLock<NeedWays>,
 }
 
 /// A radio at a port, with what it is set to.
@@ -61,6 +77,10 @@ impl Picture {
             phase,
             hearing,
             roster,
+            traffic: OnceLock::new(),
+            sites: OnceLock::new(),
+            power: OnceLock::new(),
+            need_ways: OnceLock::new(),
         }
     }
 
@@ -82,6 +102,27 @@ impl Picture {
     /// Returns who hears whom.
     pub fn hearing(&self) -> &Hearing {
         &self.hearing
+    }
+
+    /// Returns the loads of every net.
+    pub fn traffic(&self) -> &Traffic {
+        self.traffic
+            .get_or_init(|| traffic::of(&self.scenario, &self.hearing))
+    }
+
+    /// Returns what happens on the air at each site that has donors.
+    pub fn sites(&self) -> &[SiteView] {
+        self.sites.get_or_init(|| site::of(self, self.traffic()))
+    }
+
+    /// Returns how long everything runs.
+    pub fn power(&self) -> &Power {
+        self.power.get_or_init(|| power::of(self, self.traffic()))
+    }
+
+    /// Returns the ways of the needs, for asking what breaks them.
+    pub fn need_ways(&self) -> &NeedWays {
+        self.need_ways.get_or_init(|| NeedWays::of(self))
     }
 
     /// Lists the radios at ports, by port.

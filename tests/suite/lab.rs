@@ -163,6 +163,8 @@ impl Lab {
             connector: "two-pin".to_owned(),
             power_w: 5.0,
             battery_mah: None,
+            outside_power: false,
+            draw: None,
             keys: BTreeSet::new(),
             programmed: channels
                 .iter()
@@ -266,6 +268,7 @@ impl Lab {
             latency_ms: 0,
             draw_ma: None,
             battery_mah: None,
+            cells: None,
             supply_v: None,
             ingress: String::new(),
             lid_shut: Vec::new(),

@@ -175,6 +175,7 @@ impl Shelf<'_> {
             latency_ms: 0,
             draw_ma: None,
             battery_mah: None,
+            cells: None,
             supply_v: None,
             ingress: String::new(),
             lid_shut: Vec::new(),
@@ -225,6 +226,8 @@ impl Shelf<'_> {
             key: String::new(),
             name: fresh("Site", &self.s.sites),
             contaminated: false,
+            temperature_c: None,
+            supply_v: None,
             antennas: Vec::new(),
             notes: String::new(),
         };

@@ -203,6 +203,8 @@ impl Shelf<'_> {
                 .unwrap_or_default(),
             power_w: 5.0,
             battery_mah: None,
+            outside_power: false,
+            draw: None,
             keys: BTreeSet::new(),
             programmed: Vec::new(),
             selected: None,

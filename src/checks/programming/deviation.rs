@@ -270,6 +270,8 @@ fn ideal(entry: &Programmed, channel: &Channel) -> Radio {
         connector: String::new(),
         power_w: 0.0,
         battery_mah: None,
+        outside_power: false,
+        draw: None,
         keys: keys.into_iter().flatten().collect(),
         programmed: Vec::new(),
         selected: None,

@@ -71,6 +71,13 @@ pub(super) fn lower(file: &mut File<'_>) -> Lowered {
     on.things(&mut file.stock, |_, t, number| things::stock(t, number));
     on.things(&mut file.agreements, Lowering::agreement);
     on.things(&mut file.phases, Lowering::phase);
+    on.practice(std::mem::take(&mut file.practice).0);
+    for (index, found) in std::mem::take(&mut file.availability)
+        .into_iter()
+        .enumerate()
+    {
+        on.rate(found, index);
+    }
     for (index, found) in std::mem::take(&mut file.accepted).into_iter().enumerate() {
         on.accept(found, index);
     }

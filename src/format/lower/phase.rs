@@ -7,7 +7,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::format::read::Found;
 use crate::format::tree::{Node, quoted};
 use crate::format::v1::{self, GroupKey};
-use crate::model::{self, Acceptance, Edit, FindingId, GatewayId, Kind, RadioId, ThingId};
+use crate::model::{
+    self, Acceptance, Edit, FindingId, GatewayId, Kind, Practice, RadioId, ThingId,
+};
 
 use super::{Lowering, Origin, Spot};
 
@@ -82,6 +84,41 @@ impl<'a> Lowering<'a> {
                 model::Attachment::Tie(model::TieId(self.find(Kind::Tie, &key, at, step)))
             }
         }
+    }
+
+    pub(super) fn practice(&mut self, practice: Practice) {
+        if practice != Practice::default() {
+            let origin = Origin {
+                at: 0,
+                path: "practice".to_owned(),
+                entries: BTreeMap::new(),
+            };
+            self.push(Edit::SetPractice(Box::new(practice)), origin);
+        }
+    }
+
+    pub(super) fn rate(&mut self, found: Found<'a, v1::Rated>, index: usize) {
+        let Found { value, node } = found;
+        self.spot = Spot {
+            node: Some(node),
+            list: "availability",
+            index,
+        };
+        let at = node.field("thing").map(|n| n.at);
+        let thing = self.subject(&value.thing, at, ".thing");
+        let origin = Origin {
+            at: node.field("works").map_or(node.at, |n| n.at),
+            path: self.spot.path(),
+            entries: BTreeMap::new(),
+        };
+        let availability = Some(value.works);
+        self.push(
+            Edit::Rate {
+                thing,
+                availability,
+            },
+            origin,
+        );
     }
 
     pub(super) fn accept(&mut self, found: Found<'a, v1::Acceptance>, index: usize) {

@@ -106,6 +106,12 @@ impl Lowering<'_> {
             connector: t.connector,
             power_w: t.power_w,
             battery_mah: t.battery_mah,
+            outside_power: t.outside_power,
+            draw: t.draw.map(|d| model::Draw {
+                transmit_ma: d.transmit_ma,
+                receive_ma: d.receive_ma,
+                standby_ma: d.standby_ma,
+            }),
             keys: t
                 .keys
                 .into_iter()
@@ -153,6 +159,11 @@ impl Lowering<'_> {
             latency_ms: t.latency_ms,
             draw_ma: t.draw_ma,
             battery_mah: t.battery_mah,
+            cells: t.cells.map(|c| model::Cells {
+                chemistry: c.chemistry.into(),
+                count: c.count,
+                end_v: c.end_v,
+            }),
             supply_v: t.supply_v,
             ingress: t.ingress,
             lid_shut: t.lid_shut.into_iter().map(Into::into).collect(),
@@ -214,6 +225,8 @@ impl Lowering<'_> {
             name: t.name.unwrap_or_else(|| t.key.clone()),
             key: t.key,
             contaminated: t.contaminated,
+            temperature_c: t.temperature_c,
+            supply_v: t.supply_v,
             antennas,
             notes: t.notes,
         }

@@ -3,7 +3,9 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::words::{Control, LevelSetting, PortKind, Role, StockKind, TelephoneKind, TieKind};
+use super::words::{
+    Chemistry, Control, LevelSetting, PortKind, Role, StockKind, TelephoneKind, TieKind,
+};
 use super::{At, is_nought, is_off, is_one, is_zero, one};
 
 /// A box that joins radios, telephones and headsets.
@@ -38,6 +40,9 @@ pub struct Gateway {
     /// Battery inside in mAh, where known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub battery_mah: Option<u32>,
+    /// The cells inside, where known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cells: Option<Cells>,
     /// Lowest and highest external supply in volts, where it takes one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub supply_v: Option<(f64, f64)>,
@@ -53,6 +58,22 @@ pub struct Gateway {
     /// Place on the board.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at: Option<At>,
+}
+
+/// A set of cells in series.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Cells {
+    /// What they are made of.
+    #[serde(default, skip_serializing_if = "Chemistry::is_usual")]
+    pub chemistry: Chemistry,
+    /// How many stand in series.
+    #[schemars(extend("minimum" = 1, "maximum" = 1000))]
+    pub count: u32,
+    /// Voltage of the whole set at which the box gives up, where known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = 0, max = 1000))]
+    pub end_v: Option<f64>,
 }
 
 fn two_groups() -> Vec<TalkGroup> {
@@ -261,6 +282,13 @@ pub struct Site {
     /// Inside an area where the lid must stay shut.
     #[serde(default, skip_serializing_if = "is_off")]
     pub contaminated: bool,
+    /// Temperature expected in degrees Celsius, where known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = -60, max = 70))]
+    pub temperature_c: Option<f64>,
+    /// Lowest and highest voltage of the vehicle or supply there, where there is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub supply_v: Option<(f64, f64)>,
     /// Antennas.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub antennas: Vec<Antenna>,

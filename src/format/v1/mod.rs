@@ -7,6 +7,7 @@
 mod air;
 mod gear;
 mod people;
+mod practice;
 mod radio;
 mod values;
 mod words;
@@ -18,14 +19,15 @@ use serde::{Deserialize, Serialize};
 
 pub use air::{AccessCode, Carrier, Channel, Encryption, KeyRef, System};
 pub use gear::{
-    Antenna, Cable, Gateway, Headset, Keying, Port, Site, Stock, TalkGroup, Telephone, Tie,
+    Antenna, Cable, Cells, Gateway, Headset, Keying, Port, Site, Stock, TalkGroup, Telephone, Tie,
 };
 pub use people::{Agency, Agreement, Need, Party, Unit};
-pub use radio::{Entry, Programmed, Radio, Verified};
+pub use practice::Practice;
+pub use radio::{Draw, Entry, Programmed, Radio, Verified};
 pub use values::{Cipher, Facts, GroupKey, Hex, Hz, Khz, Mhz, Octal, PortKey};
 pub use words::{
-    Control, Discipline, Fact, Level, LevelSetting, Mode, PortKind, Priority, Role, StockKind,
-    SystemKind, TelephoneKind, TieKind, Way,
+    Chemistry, Control, Discipline, Fact, Level, LevelSetting, Mode, PortKind, Priority, Role,
+    StockKind, SystemKind, TelephoneKind, TieKind, Way,
 };
 
 /// The version that these types describe.
@@ -54,6 +56,9 @@ pub struct Root {
     #[serde(default = "first_id")]
     #[schemars(extend("minimum" = 1, "maximum" = HIGHEST_NEXT_ID))]
     pub next_id: u32,
+    /// Figures of practice that differ from the usual ones.
+    #[serde(default, skip_serializing_if = "Practice::is_usual")]
+    pub practice: Practice,
     /// Operational periods or steps of a lesson, in their order.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub phases: Vec<Phase>,
@@ -99,6 +104,9 @@ pub struct Root {
     /// Agreements.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub agreements: Vec<Agreement>,
+    /// Chance that a thing works, for things somebody knows better than the practice.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub availability: Vec<Rated>,
     /// Findings accepted by a planner.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub accepted: Vec<Acceptance>,
@@ -106,13 +114,14 @@ pub struct Root {
 
 impl Root {
     /// Names of the fields, in their order.
-    pub const FIELDS: [&'static str; 22] = [
+    pub const FIELDS: [&'static str; 24] = [
         "format",
         "comments",
         "title",
         "incident",
         "notes",
         "next_id",
+        "practice",
         "phases",
         "agencies",
         "units",
@@ -128,6 +137,7 @@ impl Root {
         "needs",
         "stock",
         "agreements",
+        "availability",
         "accepted",
     ];
 }
@@ -219,6 +229,17 @@ pub struct Acceptance {
     /// When, as YYYY-MM-DD.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub on: String,
+}
+
+/// The chance that a thing works.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Rated {
+    /// The thing.
+    pub thing: Subject,
+    /// From 0 to 1.
+    #[schemars(range(min = 0, max = 1))]
+    pub works: f64,
 }
 
 /// Any thing, by its kind and key.

@@ -47,6 +47,12 @@ pub struct Radio {
     /// Own battery in mAh, where known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub battery_mah: Option<u32>,
+    /// Runs on power from outside.
+    #[serde(default, skip_serializing_if = "is_off")]
+    pub outside_power: bool,
+    /// What it draws from its own battery, where known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub draw: Option<Draw>,
     /// Keys loaded.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub keys: Vec<KeyRef>,
@@ -217,4 +223,19 @@ pub struct Verified {
     /// Date, as YYYY-MM-DD.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub on: String,
+}
+
+/// Currents of a radio on its own battery.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Draw {
+    /// While it transmits, in mA.
+    #[schemars(range(min = 0, max = 1_000_000))]
+    pub transmit_ma: f64,
+    /// While it receives, in mA.
+    #[schemars(range(min = 0, max = 1_000_000))]
+    pub receive_ma: f64,
+    /// While nothing is on the air, in mA.
+    #[schemars(range(min = 0, max = 1_000_000))]
+    pub standby_ma: f64,
 }

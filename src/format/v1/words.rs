@@ -68,9 +68,25 @@ usual! {
     TieKind => Wire,
     TelephoneKind => Cellular,
     StockKind => Gateway,
+    Chemistry => Alkaline,
 }
 
 words! {
+    /// What the cells of a battery are made of.
+    Chemistry = model::Chemistry {
+        /// Alkaline manganese, not rechargeable.
+        Alkaline,
+        /// Nickel-metal hydride.
+        NickelMetalHydride,
+        /// Lithium-ion.
+        LithiumIon,
+        /// Lithium iron phosphate.
+        LithiumIronPhosphate,
+        /// Sealed lead-acid.
+        SealedLeadAcid,
+        /// Lithium with iron disulphide, not rechargeable.
+        LithiumPrimary,
+    }
     /// The trade an agency works in.
     Discipline = model::Discipline {
         /// Fire.

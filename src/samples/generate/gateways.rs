@@ -46,6 +46,8 @@ impl Maker {
             key: format!("site-{}", number + 1),
             name: format!("{place} hill {}", number + 1),
             contaminated: is_contaminated,
+            temperature_c: None,
+            supply_v: None,
             antennas: radios
                 .iter()
                 .enumerate()
@@ -95,6 +97,7 @@ impl Maker {
             latency_ms: 5,
             draw_ma: Some(draw_ma),
             battery_mah: Some(7_800),
+            cells: None,
             supply_v: Some((11.0, 32.0)),
             ingress: "IP67".to_owned(),
             lid_shut: vec![Control::Power, Control::TalkGroupSwitches],

@@ -346,6 +346,8 @@ impl Maker {
             connector: connector.to_owned(),
             power_w: if family == Family::Trunked { 3.0 } else { 5.0 },
             battery_mah: Some(2_000 + 100 * self.random.below(10)),
+            outside_power: false,
+            draw: None,
             keys: channels.iter().filter_map(|c| c.key).collect(),
             programmed: channels
                 .iter()

@@ -1,0 +1,214 @@
+//! How busy the nets are: load and waiting of every channel, talk group and trunked system, and what
+//! joining them does to it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::engineering::traffic::erlang_c::{self, Waiting};
+use crate::engineering::traffic::finite_source::{self, FiniteSource};
+use crate::engineering::traffic::offered;
+use crate::hearing::{Carried, DonorLoad, Hearing};
+use crate::model::{
+    AgencyId, ChannelId, Party, PortRef, Scenario, SystemId, TalkGroupRef, Unit, UnitId,
+};
+
+/// Loads of one phase.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Traffic {
+    /// By channel in use.
+    pub channels: BTreeMap<ChannelId, Net>,
+    /// By talk group with audio on it.
+    pub groups: BTreeMap<TalkGroupRef, Net>,
+    /// By trunked or satellite system.
+    pub systems: BTreeMap<SystemId, SystemLoad>,
+    /// By the port of each donor.
+    pub donors: BTreeMap<PortRef, DonorLoad>,
+}
+
+/// One net: a channel or a talk group, on which one message is carried at a time.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Net {
+    /// Load of those who speak on it themselves, in erlangs.
+    pub own_erl: f64,
+    /// Load with everything joined to it, in erlangs.
+    pub all_erl: f64,
+    /// Units whose people speak on it themselves.
+    pub own_units: BTreeSet<UnitId>,
+    /// Units whose speech is carried on it.
+    pub units: BTreeSet<UnitId>,
+    /// People whose speech is carried on it.
+    pub people: u32,
+    /// Agencies whose speech is carried on it.
+    pub agencies: BTreeSet<AgencyId>,
+    /// Mean length of a message on it, in seconds.
+    pub message_s: f64,
+    /// Waiting before anything was joined.
+    pub before: Waiting,
+    /// Waiting now.
+    pub now: Waiting,
+    /// Waiting when the people are counted as the few they are; `None` when nobody speaks.
+    pub few: Option<FiniteSource>,
+}
+
+/// A system that shares talk paths among groups.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SystemLoad {
+    /// Talk paths it has.
+    pub talk_paths: u32,
+    /// Load of the units that speak on its groups, in erlangs.
+    pub own_erl: f64,
+    /// Load with everything that gateways bring to its groups, in erlangs.
+    pub all_erl: f64,
+    /// Mean length of a message with the system's hang time, in seconds.
+    pub hold_s: f64,
+    /// Waiting without any patch.
+    pub before: Waiting,
+    /// Waiting now.
+    pub now: Waiting,
+}
+
+/// Returns what a unit offers, in erlangs.
+pub fn offered_erl(unit: &Unit, overhead_s: f64) -> f64 {
+    let calls = f64::from(unit.heads) * unit.messages_per_hour;
+    // Ranges of the model are wider than those of the formula only where the load is absurd.
+    offered::offered_erl(calls, unit.seconds_per_message + overhead_s).unwrap_or(f64::MAX)
+}
+
+/// Adds everything up.
+pub(super) fn of(scenario: &Scenario, hearing: &Hearing) -> Traffic {
+    let overhead_s = scenario.practice.overhead_s;
+    let flows = hearing.flows(|party| match party {
+        Party::Unit(id) => scenario
+            .units
+            .get(id)
+            .map_or(0.0, |unit| offered_erl(unit, overhead_s)),
+        Party::Telephone(_) | Party::Headset(_) => 0.0,
+    });
+    let alike: Vec<Vec<UnitId>> = hearing
+        .alike()
+        .into_iter()
+        .map(|parties| {
+            let units = parties.into_iter().filter_map(|party| match party {
+                Party::Unit(id) => Some(id),
+                Party::Telephone(_) | Party::Headset(_) => None,
+            });
+            units.collect()
+        })
+        .collect();
+    let net = |carried: &Carried| net(scenario, &alike, carried);
+    let channels: BTreeMap<_, _> = flows.channels.iter().map(|(id, c)| (*id, net(c))).collect();
+    let groups = flows.groups.iter().map(|(id, c)| (*id, net(c))).collect();
+    let systems = systems(scenario, &channels);
+    Traffic {
+        channels,
+        groups,
+        systems,
+        donors: flows.donors,
+    }
+}
+
+fn net(scenario: &Scenario, alike: &[Vec<UnitId>], carried: &Carried) -> Net {
+    let units_of = |habits: &BTreeSet<usize>| -> BTreeSet<UnitId> {
+        let units = habits.iter().filter_map(|h| alike.get(*h)).flatten();
+        units.copied().collect()
+    };
+    let units = units_of(&carried.all);
+    let found: Vec<&Unit> = units
+        .iter()
+        .filter_map(|u| scenario.units.get(*u))
+        .collect();
+    let people = found.iter().map(|u| u.heads).fold(0, u32::saturating_add);
+    let message_s = mean_message_s(found.iter().copied(), scenario.practice.overhead_s);
+    Net {
+        own_erl: carried.own_erl,
+        all_erl: carried.all_erl,
+        own_units: units_of(&carried.own),
+        people,
+        agencies: found.iter().filter_map(|u| u.agency).collect(),
+        message_s,
+        before: waiting(carried.own_erl, 1, message_s),
+        now: waiting(carried.all_erl, 1, message_s),
+        few: few(people, carried.all_erl, message_s),
+        units,
+    }
+}
+
+/// Returns the mean length of a message with its overhead, weighted by how often each unit speaks.
+fn mean_message_s<'a>(units: impl Iterator<Item = &'a Unit>, overhead_s: f64) -> f64 {
+    let (mut seconds, mut messages) = (0.0, 0.0);
+    for unit in units {
+        let often = f64::from(unit.heads) * unit.messages_per_hour;
+        seconds += often * (unit.seconds_per_message + overhead_s);
+        messages += often;
+    }
+    if messages > 0.0 {
+        seconds / messages
+    } else {
+        0.0
+    }
+}
+
+/// Returns the waiting of many callers; nobody waits where nobody speaks.
+fn waiting(load_erl: f64, servers: u32, hold_s: f64) -> Waiting {
+    let hold_s = hold_s.max(erlang_c::HOLD.low);
+    erlang_c::wait(load_erl, servers, hold_s).unwrap_or(Waiting::GrowsWithoutEnd)
+}
+
+/// Returns the waiting of few people who each offer the same.
+fn few(people: u32, load_erl: f64, message_s: f64) -> Option<FiniteSource> {
+    if people == 0 || message_s <= 0.0 || load_erl <= 0.0 {
+        return None;
+    }
+    // Each person speaks for `message_s` and is quiet for the rest of its cycle.
+    let each = load_erl / f64::from(people);
+    let quiet_s = message_s * (1.0 / each - 1.0);
+    finite_source::finite_source(people, quiet_s.max(finite_source::THINK.low), message_s).ok()
+}
+
+fn systems(
+    scenario: &Scenario,
+    channels: &BTreeMap<ChannelId, Net>,
+) -> BTreeMap<SystemId, SystemLoad> {
+    #[derive(Default)]
+    struct Sum {
+        own_erl: f64,
+        all_erl: f64,
+        message_erl: f64,
+    }
+    let mut sums: BTreeMap<SystemId, Sum> = BTreeMap::new();
+    for (id, net) in channels {
+        let Some(channel) = scenario.channels.get(*id) else {
+            continue;
+        };
+        let sum = sums.entry(channel.system).or_default();
+        sum.own_erl += net.own_erl;
+        sum.all_erl += net.all_erl;
+        sum.message_erl += net.all_erl * net.message_s;
+    }
+    let grouped = sums.into_iter().filter_map(|(id, sum)| {
+        let system = scenario.systems.get(id).filter(|s| s.kind.is_grouped())?;
+        let message_s = if sum.all_erl > 0.0 {
+            sum.message_erl / sum.all_erl
+        } else {
+            0.0
+        };
+        // Hang time is holding time on a system that keeps the talk path for the answer.
+        let hang_s = f64::from(system.hang_ms) / 1000.0;
+        let stretch = if message_s > 0.0 {
+            (message_s + hang_s) / message_s
+        } else {
+            1.0
+        };
+        let (own_erl, all_erl) = (sum.own_erl * stretch, sum.all_erl * stretch);
+        let hold_s = message_s + hang_s;
+        let load = SystemLoad {
+            talk_paths: system.talk_paths,
+            own_erl,
+            all_erl,
+            hold_s,
+            before: waiting(own_erl, system.talk_paths, hold_s),
+            now: waiting(all_erl, system.talk_paths, hold_s),
+        };
+        Some((id, load))
+    });
+    grouped.collect()
+}
