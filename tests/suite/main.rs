@@ -16,6 +16,7 @@ mod hearing;
 mod history;
 mod lab;
 mod model;
+mod picture;
 mod samples;
 mod shipped;
 #[cfg(feature = "gui")]

@@ -106,8 +106,11 @@ enum Wanted {
 /// How the search of one size ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Level {
+    /// Larger cuts may exist.
     MoreAbove,
+    /// Every cut has been found.
     NoneAbove,
+    /// The budget ran out, or the one cut wanted was found.
     Stopped,
 }
 
@@ -328,6 +331,30 @@ mod tests {
         assert_eq!(found.cuts.len(), 20);
         assert!(found.whole);
         assert!(asked.len() < 250, "{} calls", asked.len());
+    }
+
+    #[test]
+    fn no_set_is_looked_at_twice_in_one_size() {
+        // Six of ten items: 252 cuts of five.
+        let mut six = |failed: &Failed| {
+            let up: Vec<u32> = (0..10)
+                .filter(|item| !failed.contains(*item))
+                .take(6)
+                .collect();
+            (up.len() == 6).then_some(up)
+        };
+        let mut search = Search::new(10, &mut six, 1000);
+        let before = search.sets_left;
+        let levels = [0, 1, 2, 3, 4, 5].map(|size| search.level(size, Wanted::All));
+        assert_eq!(levels[4..], [Level::MoreAbove, Level::NoneAbove]);
+        assert_eq!(search.cuts.len(), 252);
+        // Sets of at most 0, 1, … 5 of ten items, each size searched from the start.
+        let sets = 1 + 11 + 56 + 176 + 386 + 638;
+        assert!(
+            before - search.sets_left <= sets,
+            "{}",
+            before - search.sets_left
+        );
     }
 
     #[test]
