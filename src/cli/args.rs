@@ -36,6 +36,10 @@ pub enum Verb {
     Check(Check),
     /// Tells who hears whom, by what path and how late, or why not.
     Hears(Hears),
+    /// Works out loads, waits, delays, the radio site, power and what each need hangs on.
+    Figures(Figures),
+    /// Takes things out of service and tells who loses whom.
+    WhatIf(WhatIf),
     /// Rewrites a scenario as RON or JSON, by the endings of the names.
     Convert(Convert),
     /// Prints the JSON Schema of scenario files.
@@ -139,6 +143,77 @@ pub struct Hears {
     pub json: bool,
 }
 
+/// Arguments of `figures`.
+#[derive(Debug, Clone, PartialEq, Eq, ClapArgs)]
+#[command(after_help = "Example:\n  crosspatch figures plan.ron --phase night")]
+#[command(after_long_help = "\
+The numbers behind the findings, for one phase. Figures of practice are the scenario's own.
+
+JSON: {\"file\", \"phase\",
+  \"nets\": [{\"kind\", \"key\", \"name\", \"own_erl\", \"load_erl\", \"wait_probability\", \"mean_wait_s\",
+    \"grows_without_end\", \"people\", \"units\", \"agencies\", \"press_and_wait_ms\"}],
+  \"systems\": [{\"key\", \"name\", \"talk_paths\", \"own_erl\", \"load_erl\", \"wait_probability\", \"mean_wait_s\",
+    \"grows_without_end\"}],
+  \"sites\": [{\"key\", \"name\", \"public_m\", \"occupational_m\",
+    \"rings\": [{\"port\", \"duty\", \"eirp_w\", \"public_m\", \"occupational_m\"}],
+    \"missing_isolation\": [{\"from\", \"to\", \"isolation_db\", \"arrives_dbm\", \"missing_db\", \"assumed\"}],
+    \"products\": [{\"order\", \"signals\": [{\"times\", \"port\"}], \"at_mhz\", \"disturbs\", \"offset_khz\",
+      \"level_dbm\", \"together\"}],
+    \"harmonics\": [{\"times\", \"port\", \"disturbs\", \"offset_khz\"}]}],
+  \"gateways\": [{\"key\", \"name\", \"supplied\", \"inside_h\", \"sets\", \"cells\", \"changes_h\"}],
+  \"donors\": [{\"port\", \"key\", \"transmit_share\", \"receive_share\", \"average_ma\", \"supplied\", \"own_h\",
+    \"label_h\", \"batteries\", \"changes_h\"}],
+  \"needs\": [{\"key\", \"name\", \"singles\": [text], \"doubles\": [[text]], \"whole\", \"probability\",
+    \"standard_error\", \"depth\", \"spare_channels\": [key]}],
+  \"cautions\": [text]}
+Numbers that are unknown are null. \"probability\" is exact when \"standard_error\" is null.
+A file that is there and cannot be understood: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.
+
+Example:
+  crosspatch figures plan.ron
+  crosspatch figures plan.ron --phase night --json")]
+pub struct Figures {
+    /// Scenario.
+    pub file: PathBuf,
+    /// Phase, by key, name or number; otherwise the first.
+    #[arg(long, value_name = "P")]
+    pub phase: Option<String>,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `what-if`.
+#[derive(Debug, Clone, PartialEq, Eq, ClapArgs)]
+#[command(after_help = "Example:\n  crosspatch what-if plan.ron --without east")]
+#[command(after_long_help = "\
+X is the key or name of anything in the plan, GATEWAY/PORT for a port, GATEWAY#GROUP for a talk group,
+cable:GATEWAY/PORT for the cable at a port, power:GATEWAY for what a gateway runs on. Give --without more than
+once to take out several things at once.
+
+Exit codes: 0 nobody loses anybody, 1 somebody does, 2 unreadable file or bad usage.
+
+JSON: {\"file\", \"phase\", \"without\": [text], \"lost\": [{\"from\", \"to\"}], \"needs\": [{\"kind\", \"key\", \"name\"}]}
+  \"lost\" are pairs of keys, of those still there; \"needs\" were met and no longer are.
+A file that is there and cannot be understood: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.
+
+Example:
+  crosspatch what-if plan.ron --without east
+  crosspatch what-if plan.ron --without power:east --without cable:west/1 --json")]
+pub struct WhatIf {
+    /// Scenario.
+    pub file: PathBuf,
+    /// What is out of service.
+    #[arg(long, value_name = "X", required = true)]
+    pub without: Vec<String>,
+    /// Phase, by key, name or number; otherwise the first.
+    #[arg(long, value_name = "P")]
+    pub phase: Option<String>,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Arguments of `convert`.
 #[derive(Debug, Clone, PartialEq, Eq, ClapArgs)]
 #[command(after_help = "Example:\n  crosspatch convert plan.ron plan.json")]
@@ -226,7 +301,9 @@ pub struct Example {
 
 /// Tells that a file to open is rather a verb that was mistyped.
 pub(super) fn misspelt_verb(file: &Path) -> Option<Error> {
-    const VERBS: [&str; 6] = ["check", "hears", "convert", "schema", "explain", "example"];
+    const VERBS: [&str; 8] = [
+        "check", "hears", "figures", "what-if", "convert", "schema", "explain", "example",
+    ];
     let word = file.to_str()?;
     if word.contains(['.', '/', '\\']) || file.exists() {
         return None;

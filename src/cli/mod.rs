@@ -1,4 +1,4 @@
-//! The headless verbs: check, hears, convert, schema, explain, example.
+//! The headless verbs: check, hears, figures, what-if, convert, schema, explain, example.
 //!
 //! One verb a file, each writing to `&mut dyn Write` and returning whether it found anything. This
 //! module turns that into an exit code: 0 clean, 1 findings at or above the bar, 2 could not run.
@@ -11,11 +11,13 @@ mod disk;
 mod error;
 mod example;
 mod explain;
+mod figures;
 mod hears;
 mod matrix;
 mod open;
 mod schema;
 mod show;
+mod what_if;
 
 use std::ffi::OsString;
 use std::io::{self, Write};
@@ -75,6 +77,8 @@ pub fn run_to(verb: &Verb, out: &mut dyn Write) -> Result<Outcome, Error> {
     match verb {
         Verb::Check(args) => check::run(args, out),
         Verb::Hears(args) => hears::run(args, out),
+        Verb::Figures(args) => figures::run(args, out),
+        Verb::WhatIf(args) => what_if::run(args, out),
         Verb::Convert(args) => convert::run(args, out),
         Verb::Schema(args) => schema::run(args, out),
         Verb::Explain(args) => explain::run(args, out),

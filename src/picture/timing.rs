@@ -1,15 +1,19 @@
 //! How late and how well a message arrives: the parts of the delay, the wait before speaking and the
 //! E-model rating of one path.
 
+use std::collections::BTreeMap;
+
 use crate::engineering::timing::delay_class::{self, DelayClass};
 use crate::engineering::timing::press_and_wait::{self, Hop};
 use crate::engineering::timing::rating::{self, Quality, Sensitivity};
 use crate::engineering::timing::{codec, decode};
 use crate::hearing::{Path, Step, StepKind};
 use crate::model::{
-    AccessCode, Carrier, ChannelId, Mode, Practice, RadioId, Scenario, System, TelephoneKind,
-    ThingId,
+    AccessCode, Carrier, ChannelId, Keying, Mode, Party, Practice, RadioId, Scenario, System,
+    TelephoneKind, ThingId,
 };
+
+use super::Picture;
 
 /// What one path does to speech.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,6 +47,44 @@ pub struct Part {
     pub why: &'static str,
     /// How much, in milliseconds.
     pub ms: u32,
+}
+
+/// What to tell the people of a net, and who is the reason.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PressAndWait {
+    /// How long to wait after pressing, in milliseconds.
+    pub wait_ms: u32,
+    /// Who would miss the first word if nobody waited.
+    pub last: Party,
+}
+
+/// Returns the wait after pressing for the people of each channel, so that everybody who hears them
+/// hears the first word.
+///
+/// Complexity: one explained message for each group of parties who send and hear alike.
+pub fn press_and_wait(picture: &Picture) -> BTreeMap<ChannelId, PressAndWait> {
+    let (scenario, hearing) = (picture.scenario(), picture.hearing());
+    let mut waits: BTreeMap<ChannelId, PressAndWait> = BTreeMap::new();
+    for parties in hearing.alike() {
+        let Some(speaker) = parties.first() else {
+            continue;
+        };
+        for path in hearing.message(scenario, *speaker) {
+            let Some(StepKind::Transmits { channel, .. }) = path.steps.get(1).map(|s| s.what)
+            else {
+                continue;
+            };
+            let told = PressAndWait {
+                wait_ms: press_and_wait::wait_ms(&hops(scenario, &scenario.practice, &path)),
+                last: path.to,
+            };
+            let longest = waits.entry(channel).or_insert(told);
+            if told.wait_ms > longest.wait_ms {
+                *longest = told;
+            }
+        }
+    }
+    waits
 }
 
 /// Works out the timing of a path.
@@ -137,8 +179,8 @@ fn hops(scenario: &Scenario, practice: &Practice, path: &Path) -> Vec<Hop> {
                 let port = scenario.port(port);
                 held_ms = port.map_or(0, |p| p.buffer_ms);
                 attack_ms = match port.map(|p| p.keying) {
-                    Some(crate::model::Keying::VoiceOperated { attack_ms, .. }) => attack_ms,
-                    Some(crate::model::Keying::PttLine) | None => 0,
+                    Some(Keying::VoiceOperated { attack_ms, .. }) => attack_ms,
+                    Some(Keying::PttLine) | None => 0,
                 };
             }
             (StepKind::Transmits { channel, .. }, _) => {

@@ -1,6 +1,7 @@
 //! The headless verbs: most through the library, a few through the program itself.
 
 mod check;
+mod figures;
 mod files;
 mod hears;
 
@@ -174,7 +175,7 @@ fn every_verb_has_an_example_and_names_its_json() {
         assert!(long.contains("JSON"), "{long}");
         verbs += 1;
     }
-    assert_eq!(verbs, 6);
+    assert_eq!(verbs, 8);
 }
 
 #[test]
