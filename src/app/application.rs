@@ -173,6 +173,7 @@ impl Application {
                 findings,
                 details,
                 matrix,
+                figures,
                 dialog,
                 toast,
                 look,
@@ -209,7 +210,7 @@ impl Application {
                     .default_size(392.0)
                     .size_range(320.0..=640.0)
                     .show(ui, |ui| {
-                        panels::side_ui(&mut view, ui, findings, details, matrix);
+                        panels::side_ui(&mut view, ui, findings, details, matrix, figures);
                     });
             }
             CentralPanel::default()

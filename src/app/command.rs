@@ -29,6 +29,7 @@ pub(super) enum Command {
     Findings,
     Details,
     Matrix,
+    Figures,
     NextPhase,
     HowTo,
     Handbook,
@@ -44,7 +45,7 @@ const CTRL_SHIFT: Modifiers = Modifiers {
 
 impl Command {
     /// Every command.
-    pub(super) const ALL: [Self; 28] = [
+    pub(super) const ALL: [Self; 29] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -69,6 +70,7 @@ impl Command {
         Self::Findings,
         Self::Details,
         Self::Matrix,
+        Self::Figures,
         Self::NextPhase,
         Self::HowTo,
         Self::Handbook,
@@ -102,6 +104,7 @@ impl Command {
             Self::Findings => "Findings",
             Self::Details => "Details",
             Self::Matrix => "Who hears whom",
+            Self::Figures => "Figures",
             Self::NextPhase => "Next phase",
             Self::HowTo => "How to use the board",
             Self::Handbook => "Handbook of checks",
@@ -136,6 +139,7 @@ impl Command {
             Self::Findings => "Shows what will go wrong",
             Self::Details => "Shows the fields of what is selected",
             Self::Matrix => "Shows who hears whom, one row a speaker",
+            Self::Figures => "Shows loads, hours, the radio site and what needs hang on",
             Self::NextPhase => "Shows the next phase, and after the last the first",
             Self::HowTo => "Explains the board on one page",
             Self::Handbook => "Lists every check with its reason and its source",
@@ -167,6 +171,7 @@ impl Command {
             Self::Findings => (PLAIN, Key::Num1),
             Self::Details => (PLAIN, Key::Num2),
             Self::Matrix => (PLAIN, Key::Num3),
+            Self::Figures => (PLAIN, Key::Num4),
             Self::NextPhase => (PLAIN, Key::P),
             Self::HowTo => (PLAIN, Key::F1),
             Self::SelectNone => (PLAIN, Key::Escape),

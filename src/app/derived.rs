@@ -1,17 +1,20 @@
 //! All that follows from the scenario and the phase, kept until one of them moves.
 
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::board::TalkView;
 use super::board::layout::{Layout, Overlay};
 use crate::checks::{self, Report};
-use crate::hearing::WhyNot;
 use crate::hearing::why_not::why_not_given;
+use crate::hearing::{Item, WhyNot};
 use crate::history::Document;
-use crate::model::{Finding, FindingId, Fix, Party, PhaseId, Severity, ThingId};
+use crate::model::{ChannelId, Finding, FindingId, Fix, NeedId, Party, PhaseId, Severity, ThingId};
 use crate::picture::Picture;
+use crate::picture::resilience::Breaks;
+use crate::picture::timing::{self, PressAndWait};
+use crate::picture::what_if::{self, Lost};
 
 /// What is derived; views only read it.
 #[derive(Debug)]
@@ -31,6 +34,9 @@ pub(super) struct Derived {
     /// The worst open finding of each thing.
     pub worst: BTreeMap<ThingId, Severity>,
     why: RefCell<BTreeMap<(Party, Party), Arc<WhyNot>>>,
+    waits: OnceCell<BTreeMap<ChannelId, PressAndWait>>,
+    breaks: RefCell<BTreeMap<NeedId, Arc<Breaks>>>,
+    lost: RefCell<BTreeMap<Item, Arc<Lost>>>,
     fixes: RefCell<BTreeMap<FindingId, Arc<Vec<Fix>>>>,
 }
 
@@ -50,6 +56,9 @@ impl Derived {
             talk: None,
             is_saved: document.is_saved(),
             why: RefCell::default(),
+            waits: OnceCell::new(),
+            breaks: RefCell::default(),
+            lost: RefCell::default(),
             fixes: RefCell::default(),
         }
     }
@@ -78,6 +87,44 @@ impl Derived {
     /// Looks again whether the scenario is the one in the file.
     pub(super) fn saved_moved(&mut self, document: &Document) {
         self.is_saved = document.is_saved();
+    }
+
+    /// Returns how long the people of each channel wait before speaking; empty for a plan too large
+    /// to work it out between two frames.
+    pub(super) fn press_and_wait(&self) -> &BTreeMap<ChannelId, PressAndWait> {
+        /// Parties beyond which it takes too long.
+        const MOST: usize = 1_000;
+        self.waits.get_or_init(|| {
+            if self.picture.hearing().parties().len() > MOST {
+                BTreeMap::new()
+            } else {
+                timing::press_and_wait(&self.picture)
+            }
+        })
+    }
+
+    /// Returns what breaks a need; worked out once.
+    pub(super) fn breaks(&self, need: NeedId) -> Option<Arc<Breaks>> {
+        if let Some(known) = self.breaks.borrow().get(&need) {
+            return Some(Arc::clone(known));
+        }
+        let found = self.picture.scenario().needs.get(need)?;
+        let breaks = Arc::new(self.picture.need_ways().breaks(&self.picture, found));
+        self.breaks.borrow_mut().insert(need, Arc::clone(&breaks));
+        Some(breaks)
+    }
+
+    /// Returns who loses whom without an item; worked out once.
+    pub(super) fn without(&self, item: Item) -> Arc<Lost> {
+        if let Some(known) = self.lost.borrow().get(&item) {
+            return Arc::clone(known);
+        }
+        let picture = &self.picture;
+        let (scenario, phase) = (picture.scenario(), picture.phase_id());
+        let lost = what_if::without(scenario, picture.hearing(), phase, &[item]);
+        let lost = Arc::new(lost);
+        self.lost.borrow_mut().insert(item, Arc::clone(&lost));
+        lost
     }
 
     /// Returns the fewest changes that let one hear another; worked out once.

@@ -196,6 +196,7 @@ impl Application {
             Command::Findings => self.act(ctx, Action::Tab(Tab::Findings)),
             Command::Details => self.act(ctx, Action::Tab(Tab::Details)),
             Command::Matrix => self.act(ctx, Action::Tab(Tab::Matrix)),
+            Command::Figures => self.act(ctx, Action::Tab(Tab::Figures)),
             Command::NextPhase => {
                 let ids: Vec<_> = self.document.scenario().phases.ids().collect();
                 let now = ids.iter().position(|p| *p == self.ui.shared.phase);

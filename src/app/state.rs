@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::action::Hold;
 use super::board::BoardState;
 use super::files::FileProblem;
-use super::panels::{DetailsState, FindingsState, MatrixState};
+use super::panels::{DetailsState, FiguresState, FindingsState, MatrixState};
 use crate::model::{FindingId, Party, PhaseId, ThingId};
 
 /// What all views see of the window's state.
@@ -53,6 +53,8 @@ pub(super) enum Tab {
     Details,
     /// Who hears whom.
     Matrix,
+    /// The numbers behind the findings.
+    Figures,
 }
 
 /// What stands before the window until it is answered.
@@ -158,6 +160,8 @@ pub(super) struct UiState {
     pub details: DetailsState,
     /// The matrix.
     pub matrix: MatrixState,
+    /// The figures.
+    pub figures: FiguresState,
     /// What must be answered first.
     pub dialog: Option<Dialog>,
     /// What is said in passing.
@@ -191,6 +195,7 @@ impl UiState {
             findings: FindingsState::default(),
             details: DetailsState::default(),
             matrix: MatrixState::default(),
+            figures: FiguresState::default(),
             dialog: None,
             toast: None,
             after_save: None,
@@ -214,5 +219,6 @@ impl UiState {
         self.findings = FindingsState::default();
         self.details = DetailsState::default();
         self.matrix = MatrixState::default();
+        self.figures = FiguresState::default();
     }
 }

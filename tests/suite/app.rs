@@ -186,7 +186,7 @@ fn every_panel_opens_in_light_and_dark_and_all_inputs_have_names() {
             "2031-05-04".to_owned()
         });
         let mut window = window_with(shipped("incident.ron"), effects, dark);
-        for key in [Key::Num1, Key::Num2, Key::Num3, Key::N] {
+        for key in [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::N] {
             window.key_press(key);
             window.run();
         }

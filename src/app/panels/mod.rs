@@ -2,6 +2,7 @@
 
 mod asked;
 mod dialogs;
+mod figures;
 mod findings;
 mod help;
 mod matrix;
@@ -15,6 +16,7 @@ pub(super) mod details;
 
 pub(super) use details::DetailsState;
 pub(super) use dialogs::dialogs_ui;
+pub(super) use figures::FiguresState;
 pub(super) use findings::FindingsState;
 pub(super) use matrix::MatrixState;
 pub(super) use shelf_panel::shelf_ui;

@@ -6,9 +6,10 @@ use egui::{
 };
 
 use super::details::details_ui;
+use super::figures::figures_ui;
 use super::findings::findings_ui;
 use super::matrix::matrix_ui;
-use super::{DetailsState, FindingsState, MatrixState};
+use super::{DetailsState, FiguresState, FindingsState, MatrixState};
 use crate::app::action::Action;
 use crate::app::state::Tab;
 use crate::app::theme::semibold;
@@ -22,6 +23,7 @@ pub(crate) fn side_ui(
     findings: &mut FindingsState,
     details: &mut DetailsState,
     matrix: &mut MatrixState,
+    figures: &mut FiguresState,
 ) {
     tabs_ui(ctx, ui);
     Frame::new()
@@ -35,6 +37,7 @@ pub(crate) fn side_ui(
             Tab::Findings => findings_ui(ctx, ui, findings),
             Tab::Details => details_ui(ctx, ui, details),
             Tab::Matrix => matrix_ui(ctx, ui, matrix),
+            Tab::Figures => figures_ui(ctx, ui, figures),
         });
 }
 
@@ -47,8 +50,9 @@ fn tabs_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
         (Tab::Findings, "Findings"),
         (Tab::Details, "Details"),
         (Tab::Matrix, "Who hears whom"),
+        (Tab::Figures, "Figures"),
     ];
-    let mut x = bar.min.x + 12.0;
+    let mut x = bar.min.x + 8.0;
     for (tab, name) in tabs {
         let font = semibold(13.5);
         let galley = ui.painter().layout_no_wrap(name.to_owned(), font, t.text);
@@ -56,9 +60,9 @@ fn tabs_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
         let extra = if count.is_some() { 28.0 } else { 0.0 };
         let rect = egui::Rect::from_min_size(
             pos2(x, bar.min.y + 6.0),
-            vec2(galley.size().x + 20.0 + extra, 30.0),
+            vec2(galley.size().x + 18.0 + extra, 30.0),
         );
-        x = rect.max.x + 4.0;
+        x = rect.max.x + 2.0;
         let id = ui.make_persistent_id(("tab", name));
         let response = ui.interact(rect, id, Sense::click());
         let is_on = ctx.shared.tab == tab;
@@ -78,7 +82,7 @@ fn tabs_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
             painter.rect_stroke(rect, CornerRadius::same(8), edge, StrokeKind::Inside);
         }
         let ink = if is_on { t.accent.ink } else { t.soft };
-        let at = pos2(rect.min.x + 10.0, rect.center().y - galley.size().y / 2.0);
+        let at = pos2(rect.min.x + 9.0, rect.center().y - galley.size().y / 2.0);
         let end = at.x + galley.size().x;
         painter.galley_with_override_text_color(at, galley, ink);
         if let Some(count) = count {

@@ -157,6 +157,7 @@ fn menus(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
             Command::Findings,
             Command::Details,
             Command::Matrix,
+            Command::Figures,
             Command::NextPhase,
         ];
         items(ctx, ui, &tabs);

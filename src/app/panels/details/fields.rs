@@ -188,6 +188,29 @@ impl<'b> Form<'_, 'b> {
         });
     }
 
+    /// A field of a number that may be unknown, which is an empty field.
+    pub(super) fn number_or_none<T: Into<Thing> + Clone>(
+        &mut self,
+        ui: &mut Ui,
+        (label, unit): (&str, &str),
+        now: Option<f64>,
+        thing: &T,
+        set: impl FnOnce(&mut T, Option<f64>),
+    ) {
+        let thing = thing.clone();
+        let now = now.map_or_else(String::new, plain);
+        self.text(ui, label, unit, &now, |text| {
+            let value = if text.trim().is_empty() {
+                None
+            } else {
+                Some(number(text)?)
+            };
+            let mut thing = thing;
+            set(&mut thing, value);
+            Ok(vec![Edit::Replace(thing.into())])
+        });
+    }
+
     /// A choice among fixed words; returns the new one.
     pub(super) fn choice<C: Choice>(&mut self, ui: &mut Ui, label: &str, now: C) -> Option<C> {
         let options: Vec<(C, String)> = C::ALL.iter().map(|c| (*c, sentence(c.words()))).collect();
@@ -409,7 +432,7 @@ pub(super) fn label_ui(ui: &mut Ui, t: &Tokens, label: &str) -> egui::Id {
 }
 
 /// Words that lead to a thing.
-pub(super) fn link_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, thing: ThingId, words: &str) {
+pub(crate) fn link_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, thing: ThingId, words: &str) {
     if ui
         .add(egui::Link::new(words.to_owned()))
         .on_hover_text("Show it")

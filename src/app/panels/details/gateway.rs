@@ -4,8 +4,9 @@ use std::sync::Arc;
 
 use egui::{RichText, Ui};
 
-use super::fields::{Form, Picked, link_ui, number, plain, section, whole_number};
+use super::fields::{Form, Picked, link_ui, section, whole_number};
 use super::people::agencies;
+use super::power::gateway_power_ui;
 use crate::app::theme::{Sign, card, kind_sign, semibold, sign_button, sign_label};
 use crate::app::words::{Choice as _, keying, sentence};
 use crate::model::{
@@ -33,25 +34,7 @@ pub(super) fn gateway_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: GatewayId) {
     form.whole(ui, ("Own delay", "ms"), g.latency_ms, g, |g, n| {
         g.latency_ms = n;
     });
-    let now = g.draw_ma.map_or_else(String::new, plain);
-    form.text(ui, "Draws", "mA", &now, |text| {
-        let draw_ma = if text.trim().is_empty() {
-            None
-        } else {
-            Some(number(text)?)
-        };
-        Ok(vec![Edit::Replace(
-            Gateway {
-                draw_ma,
-                ..g.clone()
-            }
-            .into(),
-        )])
-    });
-    form.whole_or_none(ui, ("Battery", "mAh"), g.battery_mah, g, |g, n| {
-        g.battery_mah = n;
-    });
-    supply(form, ui, g);
+    gateway_power_ui(form, ui, g);
     form.words(ui, "Ingress rating", &g.ingress, g, |g, text| {
         g.ingress = text;
     });
@@ -71,31 +54,6 @@ pub(super) fn gateway_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: GatewayId) {
         form.replace("controls", changed);
     }
     form.notes(ui, &g.notes, g, |g, text| g.notes = text);
-}
-
-fn supply(form: &mut Form<'_, '_>, ui: &mut Ui, g: &Gateway) {
-    let now = g
-        .supply_v
-        .map_or_else(String::new, |(low, high)| format!("{low} to {high}"));
-    form.text(ui, "Outside supply", "V", &now, |text| {
-        let text = text.trim();
-        let supply_v = if text.is_empty() {
-            None
-        } else {
-            let (low, high) = text
-                .split_once("to")
-                .or_else(|| text.split_once('-'))
-                .ok_or("From the lowest to the highest, such as 11 to 16")?;
-            Some((number(low)?, number(high)?))
-        };
-        Ok(vec![Edit::Replace(
-            Gateway {
-                supply_v,
-                ..g.clone()
-            }
-            .into(),
-        )])
-    });
 }
 
 fn groups(form: &mut Form<'_, '_>, ui: &mut Ui, g: &Gateway) {

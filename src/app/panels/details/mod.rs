@@ -8,13 +8,15 @@ mod gear;
 mod overview;
 mod people;
 mod phase;
+mod power;
+mod practice;
 mod programming;
 mod radio;
 mod site;
 
 use egui::{RichText, ScrollArea, Ui};
 
-pub(crate) use fields::DetailsState;
+pub(crate) use fields::{DetailsState, link_ui as link_to};
 
 use self::fields::Form;
 use crate::app::action::Action;
@@ -22,7 +24,9 @@ use crate::app::command::Command;
 use crate::app::theme::{Sign, kind_sign, semibold, sign_button, sign_label, text_button};
 use crate::app::view::ViewCtx;
 use crate::app::words::sentence;
+use crate::hearing::Item;
 use crate::model::{Edit, ThingId};
+use crate::picture::resilience;
 
 /// Shows the fields of what is selected.
 pub(crate) fn details_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut DetailsState) {
@@ -69,6 +73,43 @@ fn one(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut DetailsState, thing: Thin
         ThingId::Stock(id) => gear::stock_ui(&mut form, ui, id),
         ThingId::Site(id) => site::site_ui(&mut form, ui, id),
     }
+    availability_ui(&mut form, ui, thing);
+}
+
+/// The chance that a thing works, for what can fail.
+fn availability_ui(form: &mut Form<'_, '_>, ui: &mut Ui, thing: ThingId) {
+    let can_fail = matches!(
+        thing,
+        ThingId::System(_)
+            | ThingId::Channel(_)
+            | ThingId::Radio(_)
+            | ThingId::Gateway(_)
+            | ThingId::Tie(_)
+            | ThingId::Telephone(_)
+            | ThingId::Headset(_)
+            | ThingId::Site(_)
+    );
+    if !can_fail {
+        return;
+    }
+    let now = form.ctx.scenario.availability.get(&thing).copied();
+    let now = now.map_or_else(String::new, fields::plain);
+    form.text(ui, "Chance it works", "", &now, |text| {
+        let availability = match text.trim() {
+            "" => None,
+            text => Some(fields::number(text)?),
+        };
+        Ok(vec![Edit::Rate {
+            thing,
+            availability,
+        }])
+    });
+    let usual = resilience::availability(form.ctx.scenario, Item::Thing(thing));
+    form.fact(
+        ui,
+        "",
+        &format!("Counted with {usual:.4}; empty takes the figure of practice."),
+    );
 }
 
 fn head(ctx: &mut ViewCtx<'_>, ui: &mut Ui, thing: ThingId) {

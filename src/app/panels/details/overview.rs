@@ -5,6 +5,7 @@ use std::sync::Arc;
 use egui::{RichText, Ui};
 
 use super::fields::{DetailsState, Form, section};
+use super::practice::practice_ui;
 use crate::app::action::Action;
 use crate::app::shelf::Article;
 use crate::app::theme::{Sign, kind_sign, semibold, sign_label};
@@ -98,6 +99,14 @@ pub(super) fn overview_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut Detail
         Some(Article::Radio),
         spare.into_iter(),
     );
+    let about = ThingId::Phase(ctx.shared.phase);
+    let mut form = Form {
+        ctx,
+        state,
+        about,
+        part: "practice.".to_owned(),
+    };
+    practice_ui(&mut form, ui);
 }
 
 fn header(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut DetailsState, s: &Scenario) {

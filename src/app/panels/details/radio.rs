@@ -8,6 +8,7 @@ use super::air::key_ui;
 use super::codes::{frequency, frequency_text};
 use super::fields::{Form, Picked, section};
 use super::people::{agencies, units};
+use super::power::radio_power_ui;
 use super::programming::programming_ui;
 use crate::app::theme::{Sign, sign_button};
 use crate::app::words::{Choice as _, sentence};
@@ -45,13 +46,7 @@ pub(super) fn radio_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: RadioId) {
     form.number(ui, ("Power", "W"), radio.power_w, radio, |r, n| {
         r.power_w = n;
     });
-    form.whole_or_none(
-        ui,
-        ("Own battery", "mAh"),
-        radio.battery_mah,
-        radio,
-        |r, n| r.battery_mah = n,
-    );
+    radio_power_ui(form, ui, radio);
     let modes: Vec<(Mode, String)> = Mode::ALL
         .iter()
         .map(|m| (*m, sentence(m.words())))

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use egui::{RichText, Ui};
 
 use super::fields::{Form, Picked, link_ui, number, plain, section};
+use super::power::site_power_ui;
 use crate::app::theme::{Sign, card, semibold, sign_button};
 use crate::model::{Antenna, Edit, Scenario, Site, SiteId};
 
@@ -22,6 +23,7 @@ pub(super) fn site_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: SiteId) {
             },
         );
     }
+    site_power_ui(form, ui, site);
     let t = form.t();
     if section(ui, t, "Antennas", Some("Add an antenna")) {
         let mut changed = site.clone();
