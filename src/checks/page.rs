@@ -3,6 +3,8 @@
 //! A page is the leading `//!` lines: a first sentence, then the sections "What it flags", "Why it
 //! matters", "How it decides", "Severity", "Example" and "Source", each under a `## ` heading.
 
+use super::Check;
+
 /// The sections every page has, in order.
 pub const SECTIONS: [&str; 6] = [
     "What it flags",
@@ -62,6 +64,36 @@ impl Page {
             .find(|(h, _)| h == heading)
             .map(|(_, text)| text.as_str())
     }
+}
+
+/// Returns the whole handbook as Markdown: every page, in the order of the registry.
+pub fn handbook(checks: &[Check]) -> String {
+    let mut text = format!(
+        "# Handbook of checks\n\n{} checks, each with what it flags, why that matters on the air, how it \
+         decides and where that comes from.\nA planning aid: a plan is proved only on the air, and local \
+         rules and licensed practice come first.\n",
+        checks.len()
+    );
+    for check in checks {
+        let page = check.page();
+        let Check {
+            code,
+            name,
+            severity,
+            ..
+        } = check;
+        text.push_str(&format!(
+            "\n## {code} {name} ({severity})\n\n{}\n",
+            page.summary
+        ));
+        for (heading, words) in &page.sections {
+            text.push_str(&format!(
+                "\n**{heading}.** {}\n",
+                words.replace('\n', "\n\n")
+            ));
+        }
+    }
+    text
 }
 
 #[cfg(test)]

@@ -258,14 +258,18 @@ pub struct Schema {
 #[command(after_help = "Example:\n  crosspatch explain unheard-need")]
 #[command(after_long_help = "\
 JSON of one check: {\"code\", \"name\", \"severity\", \"summary\", \"sections\": [{\"heading\", \"text\"}]}
-JSON of the list: {\"checks\": [{\"code\", \"name\", \"severity\", \"summary\"}]}
+JSON of the list: {\"checks\": [{\"code\", \"name\", \"severity\", \"summary\"}]}; with --all each has its \"sections\" too
 
 Example:
   crosspatch explain
+  crosspatch explain --all > handbook.md
   crosspatch explain unheard-need")]
 pub struct Explain {
     /// Code or name of a check; all are listed without it.
     pub check: Option<String>,
+    /// Print the whole handbook, every page of it, as Markdown.
+    #[arg(long, conflicts_with = "check")]
+    pub all: bool,
     /// Print JSON.
     #[arg(long)]
     pub json: bool,

@@ -2,9 +2,9 @@
 
 use std::io::{self, Write};
 
-use serde_json::json;
+use serde_json::{Value, json};
 
-use crate::checks::{self, ALL, Check};
+use crate::checks::{self, ALL, Check, page};
 use crate::format::did_you_mean;
 
 use super::args::Explain;
@@ -15,6 +15,11 @@ use super::{Outcome, done};
 /// Prints one page, or the list of checks.
 pub(super) fn run(args: &Explain, out: &mut dyn Write) -> Result<Outcome, Error> {
     let written = match &args.check {
+        None if args.all && args.json => {
+            let pages: Vec<Value> = ALL.iter().map(page_value).collect();
+            json_lines(out, &json!({"checks": pages}))
+        }
+        None if args.all => write!(out, "{}", page::handbook(ALL)),
         None if args.json => list_json(out),
         None => list(out),
         Some(asked) => {
@@ -22,7 +27,7 @@ pub(super) fn run(args: &Explain, out: &mut dyn Write) -> Result<Outcome, Error>
             if args.json {
                 page_json(out, check)
             } else {
-                page(out, check)
+                page_text(out, check)
             }
         }
     };
@@ -61,7 +66,7 @@ fn list(out: &mut dyn Write) -> io::Result<()> {
     Ok(())
 }
 
-fn page(out: &mut dyn Write, check: &Check) -> io::Result<()> {
+fn page_text(out: &mut dyn Write, check: &Check) -> io::Result<()> {
     const WIDTH: usize = 96;
     let page = check.page();
     let style = style(check.severity);
@@ -100,20 +105,21 @@ fn list_json(out: &mut dyn Write) -> io::Result<()> {
 }
 
 fn page_json(out: &mut dyn Write, check: &Check) -> io::Result<()> {
+    json_lines(out, &page_value(check))
+}
+
+fn page_value(check: &Check) -> Value {
     let page = check.page();
     let sections: Vec<_> = page
         .sections
         .iter()
         .map(|(heading, text)| json!({"heading": heading, "text": text}))
         .collect();
-    json_lines(
-        out,
-        &json!({
-            "code": check.code,
-            "name": check.name,
-            "severity": check.severity.word(),
-            "summary": page.summary,
-            "sections": sections,
-        }),
-    )
+    json!({
+        "code": check.code,
+        "name": check.name,
+        "severity": check.severity.word(),
+        "summary": page.summary,
+        "sections": sections,
+    })
 }

@@ -120,6 +120,23 @@ fn spelt(findings: &[&Finding]) -> String {
 }
 
 #[test]
+fn the_handbook_kept_is_the_one_the_checks_make() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/handbook.md");
+    let made = checks::page::handbook(ALL);
+    if std::env::var_os("UPDATE_EXPECT").is_some() {
+        fs::write(&path, &made).expect("a writable handbook");
+    }
+    let kept = fs::read_to_string(&path).expect("the handbook is there");
+    assert!(
+        kept == made,
+        "tests/data/handbook.md is stale: UPDATE_EXPECT=1 writes it anew; read the difference"
+    );
+    for check in ALL {
+        assert!(made.contains(&format!("## {} {}", check.code, check.name)));
+    }
+}
+
+#[test]
 fn every_page_gives_what_it_says() {
     let update = std::env::var_os("UPDATE_EXPECT").is_some();
     let mut wrong = Vec::new();
