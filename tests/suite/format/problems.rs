@@ -54,6 +54,34 @@ fn several_problems_are_reported_in_the_order_of_the_file() {
 }
 
 #[test]
+fn figures_of_practice_and_chances_are_looked_at_too() {
+    check(
+        r#"(
+    format: 1,
+    practice: {"load_straned_erl": 0.4},
+    sites: [(key: "hill", temperature_c: 99.0, supply_v: (16.0, 9.0))],
+    gateways: [(key: "box", cells: (count: 0))],
+    availability: [(thing: Gateway("box"), works: 1.5), (thing: Radio("set"), works: 0.5)],
+)"#,
+        &[
+            "3:15: practice: there is no figure of practice \"load_straned_erl\"; did you mean 'load_strained_erl'?",
+            "4:42: sites[\"hill\"].temperature_c: found 99, expected -60 to 70",
+            "4:58: sites[\"hill\"].supply_v: found 16, expected 0 to 9",
+            "5:44: gateways[\"box\"].count: found 0, expected 1 to 1000",
+            "6:65: availability[1].thing: there is no radio \"set\"",
+        ],
+    );
+    check(
+        "(format: 1, practice: {\"load_strained_erl\": 4.0})",
+        &["1:23: practice: found 4 for load_strained_erl, expected 0.01 to 1"],
+    );
+    check(
+        "(format: 1, gateways: [(key: \"box\")], availability: [(thing: Gateway(\"box\"), works: 1.5)])",
+        &["1:85: availability[0]: box: availability is 1.5; it must be 0 to 1"],
+    );
+}
+
+#[test]
 fn a_reference_to_a_broken_thing_is_no_second_problem() {
     check(
         "(format: 1, agencies: [(key: \"a\", level: 3)], units: [(key: \"u\", agency: \"a\")])",

@@ -4,8 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crosspatch::format::{self, Syntax, v1};
 use crosspatch::model::{
-    Acceptance, AccessCode, Algorithm, Band, Carrier, Edit, FindingId, Frequency, Header, KeyRef,
-    Place, PortRef, Protection, Scenario, TalkGroupRef, Thing, ThingId, Tone,
+    Acceptance, AccessCode, Algorithm, Band, Carrier, Chemistry, Edit, FindingId, Frequency,
+    Header, KeyRef, Place, PortRef, Practice, Protection, Scenario, TalkGroupRef, Thing, ThingId,
+    Tone,
 };
 use crosspatch::samples::{SHIPPED, Size, generate};
 
@@ -313,6 +314,16 @@ fn the_everything_file_means_what_it_says() {
     );
     assert!(accepted.finding.things.contains(&port) && accepted.finding.things.contains(&group));
     assert_eq!(accepted.facts, 0x8594_4171_f739_67e8);
+    assert_eq!(s.practice.temperature_c.to_bits(), (-5.0_f64).to_bits());
+    let changed = Practice::SETTINGS
+        .iter()
+        .filter(|f| !f.is_usual(&s.practice));
+    assert_eq!(changed.count(), 2);
+    let chances: Vec<f64> = s.availability.values().copied().collect();
+    assert_eq!(chances, [0.95, 1.0]);
+    let cells = gateway.cells.expect("it has cells");
+    assert_eq!((cells.chemistry, cells.count), (Chemistry::LithiumIon, 4));
+    assert!(radio.outside_power && radio.draw.is_some());
 }
 
 #[test]
