@@ -14,7 +14,7 @@ const RULES: &[(&str, &[&str])] = &[
     ("format", &["model"]),
     ("history", &["model"]),
     ("engineering", &["model"]),
-    ("samples", &["model", "format"]),
+    ("samples", &["model", "format", "engineering"]),
     ("hearing", &["model", "engineering"]),
     ("picture", &["model", "engineering", "hearing"]),
     ("checks", &["model", "engineering", "hearing", "picture"]),

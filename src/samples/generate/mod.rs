@@ -52,7 +52,7 @@ pub fn generate(size: Size, seed: u64) -> Scenario {
         gateways: size.gateways.min(MOST / 10),
     };
     let mut maker = Maker {
-        random: Random(seed),
+        random: Random::new(seed),
         next: 1,
         things: Vec::new(),
         channels: Vec::new(),

@@ -1,18 +1,17 @@
 //! Random numbers that are the same on every machine, and seeded only by the caller.
 
-/// `SplitMix64`: small, fast and the same on every machine.
-///
-/// Source: Steele, Lea and Flood, "Fast splittable pseudorandom number generators", OOPSLA 2014,
-/// doi 10.1145/2660193.2660195; the 64-bit mixing constants are those in common use.
-pub(super) struct Random(pub(super) u64);
+use crate::engineering::reliability::seeded::SplitMix64;
+
+/// Small draws from a seeded stream.
+pub(super) struct Random(SplitMix64);
 
 impl Random {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
+    pub(super) const fn new(seed: u64) -> Self {
+        Self(SplitMix64::new(seed))
+    }
+
+    const fn next(&mut self) -> u64 {
+        self.0.next_u64()
     }
 
     /// A number below a limit; the limit is small, so the remainder is even enough.
