@@ -7,13 +7,20 @@
 mod registry;
 mod say;
 
+pub mod authority;
 pub mod encryption;
+pub mod exposure;
+pub mod field;
 pub mod loops;
 pub mod page;
+pub mod power;
 pub mod programming;
 pub mod reach;
+pub mod resilience;
 pub mod resources;
+pub mod site;
 pub mod talk_groups;
+pub mod timing;
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 

@@ -31,6 +31,21 @@ pub(super) fn spot(spot: Spot) -> String {
     }
 }
 
+/// Rounds to a tenth, so that facts outlive differences nobody would notice.
+pub(super) fn tenths(value: f64) -> f64 {
+    (value * 10.0).round() / 10.0
+}
+
+/// Rounds to a hundredth.
+pub(super) fn hundredths(value: f64) -> f64 {
+    (value * 100.0).round() / 100.0
+}
+
+/// Turns a share into whole percent.
+pub(super) fn percent(share: f64) -> f64 {
+    (share * 100.0).round()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -44,5 +59,12 @@ mod tests {
         assert_eq!(list(&names(6)), "N1, N2, N3, N4 and 2 more");
         assert_eq!(count(1, "radio"), "1 radio");
         assert_eq!(count(0, "radio"), "0 radios");
+    }
+
+    #[test]
+    fn numbers_are_rounded_as_read() {
+        let of = |value: f64| [tenths(value), hundredths(value), percent(value)].map(f64::to_bits);
+        assert_eq!(of(0.456), [0.5, 0.46, 46.0].map(f64::to_bits));
+        assert_eq!(of(2.0), [2.0, 2.0, 200.0].map(f64::to_bits));
     }
 }

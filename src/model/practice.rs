@@ -147,9 +147,9 @@ practice! {
     Timing: telephone_ie = 5.0, "", 0.0..95.0,
         "Equipment impairment of a cellular telephone's codec",
         "ITU-T G.113 Appendix I, enhanced full rate, from memory";
-    Timing: rating_least = 60.0, "", 0.0..100.0,
+    Timing: rating_least = 50.0, "", 0.0..100.0,
         "E-model rating below which a path is called poor",
-        "ITU-T G.109 bands, from memory";
+        "ITU-T G.109: below 50 is not recommended, from memory";
 
     Traffic: overhead_s = 0.2, "s", 0.0..60.0,
         "Air time of a message beyond its speech",

@@ -5,11 +5,12 @@
 //! theirs do.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::OnceLock;
 
 use crate::engineering::reliability::cuts::{self, Cuts};
 use crate::engineering::reliability::probability::{self, Chance};
 use crate::engineering::reliability::{Failed, depth};
-use crate::hearing::{Hops, Item, Ways, rules};
+use crate::hearing::{Hearing, Hops, Item, Ways, rules};
 use crate::model::{
     Channel, ChannelId, Need, NeedId, Party, Radio, Scenario, SystemKind, ThingId, UnitId, Way,
 };
@@ -68,11 +69,22 @@ pub fn pairs_of(need: &Need) -> Vec<(Party, Party)> {
     pairs
 }
 
+/// Tells whether every pair of a need is heard, and encrypted all the way where the need asks for it.
+pub fn is_met(hearing: &Hearing, need: &Need) -> bool {
+    pairs_of(need).iter().all(|(a, b)| {
+        hearing
+            .arrival(*a, *b)
+            .is_some_and(|arrival| arrival.encrypted || !need.encrypted)
+    })
+}
+
 /// The ways of all needs of a picture, laid out once.
 #[derive(Debug, Clone, Default)]
 pub struct NeedWays {
     any: Ways,
     encrypted: Ways,
+    // Walked when somebody asks, and asked by several.
+    singles: OnceLock<BTreeMap<NeedId, Vec<Item>>>,
 }
 
 impl NeedWays {
@@ -89,6 +101,7 @@ impl NeedWays {
         Self {
             any: hearing.ways(scenario, &parties_of(false), Hops::Any),
             encrypted: hearing.ways(scenario, &parties_of(true), Hops::Encrypted),
+            singles: OnceLock::new(),
         }
     }
 
@@ -107,19 +120,22 @@ impl NeedWays {
         items_of(ways, cuts.single_points())
     }
 
-    /// Works out everything about a need.
-    pub fn breaks(&self, picture: &Picture, need: &Need) -> Breaks {
-        let scenario = picture.scenario();
+    /// Lists the items that cut each need alone, for the scenario whose ways these are.
+    pub fn all_singles(&self, scenario: &Scenario) -> &BTreeMap<NeedId, Vec<Item>> {
+        self.singles.get_or_init(|| {
+            let needs = scenario.needs.iter();
+            needs.map(|n| (n.id, self.singles(scenario, n))).collect()
+        })
+    }
+
+    /// Lists ways of a need that share nothing but what the speakers and hearers hold, best first, at
+    /// most four; none when it is not met.
+    ///
+    /// Complexity: at most four walks for each pair.
+    pub fn apart(&self, scenario: &Scenario, need: &Need) -> Vec<Vec<Item>> {
         let ways = self.for_need(need);
         let pairs = some_pairs(need);
-        let cuts = cuts_of(scenario, ways, need, 2);
         let mut oracle = |failed: &Failed| ways.way(&pairs, failed);
-        let availability: Vec<f64> = ways
-            .items()
-            .iter()
-            .map(|item| availability(scenario, *item))
-            .collect();
-        let chance = probability::met(&mut oracle, &availability, CHANCE_WALKS, SEED).ok();
         let mut free = sure(scenario, ways);
         for held in held_by(scenario, need) {
             if let Some(number) = ways.number(Item::Thing(held)) {
@@ -127,6 +143,29 @@ impl NeedWays {
             }
         }
         let found = depth::depth(&mut oracle, &free);
+        found.into_iter().map(|way| items_of(ways, way)).collect()
+    }
+
+    /// Works out the probability that a need is met.
+    ///
+    /// Complexity: many walks where a need has many ways, at most [`CHANCE_WALKS`] before sampling.
+    pub fn chance(&self, scenario: &Scenario, need: &Need) -> Option<Chance> {
+        let ways = self.for_need(need);
+        let pairs = some_pairs(need);
+        let mut oracle = |failed: &Failed| ways.way(&pairs, failed);
+        let availability: Vec<f64> = ways
+            .items()
+            .iter()
+            .map(|item| availability(scenario, *item))
+            .collect();
+        probability::met(&mut oracle, &availability, CHANCE_WALKS, SEED).ok()
+    }
+
+    /// Works out everything about a need.
+    pub fn breaks(&self, picture: &Picture, need: &Need) -> Breaks {
+        let scenario = picture.scenario();
+        let ways = self.for_need(need);
+        let cuts = cuts_of(scenario, ways, need, 2);
         let doubles = cuts.cuts.iter().filter_map(|cut| match cut.as_slice() {
             [a, b] => Some((item(ways, *a)?, item(ways, *b)?)),
             _ => None,
@@ -136,8 +175,8 @@ impl NeedWays {
             singles: items_of(ways, cuts.single_points()),
             doubles: doubles.collect(),
             whole: cuts.whole && pairs_of(need).len() <= MOST_PAIRS,
-            chance,
-            ways: found.into_iter().map(|way| items_of(ways, way)).collect(),
+            chance: self.chance(scenario, need),
+            ways: self.apart(scenario, need),
             spare_channels: spare_channels(picture, need),
         }
     }
@@ -293,7 +332,7 @@ pub fn spare_channels(picture: &Picture, need: &Need) -> Vec<ChannelId> {
 }
 
 /// Tells whether one radio would hear another if both turned to a channel.
-fn would_hear(
+pub fn would_hear(
     scenario: &Scenario,
     channel: &Channel,
     from: &Radio,

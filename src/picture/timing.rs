@@ -109,6 +109,15 @@ pub fn of(scenario: &Scenario, path: &Path) -> Timing {
     }
 }
 
+/// Returns how long a channel takes from keying until speech gets through to a receiver that has it
+/// as defined, in milliseconds: the most that holding audio back before it can save.
+pub fn opening_ms(scenario: &Scenario, channel: ChannelId) -> u32 {
+    let practice = &scenario.practice;
+    let carrier = scenario.channels.get(channel).map(|c| c.carrier);
+    let decode_ms = carrier.map_or(0.0, |carrier| opens_after_ms(practice, carrier));
+    (comes_up_ms(scenario, practice, channel) + decode_ms).ceil() as u32
+}
+
 fn parts(scenario: &Scenario, step: &Step) -> Vec<Part> {
     let part = |why, ms| Part {
         at: step.at,
@@ -226,7 +235,12 @@ fn decode_ms(scenario: &Scenario, practice: &Practice, radio: RadioId, channel: 
     let (Some(entry), Some(channel)) = (entry, scenario.channels.get(channel)) else {
         return 0.0;
     };
-    match entry.effective(channel).carrier {
+    opens_after_ms(practice, entry.effective(channel).carrier)
+}
+
+/// Returns the time a receiver takes to open on what a channel is made of.
+fn opens_after_ms(practice: &Practice, carrier: Carrier) -> f64 {
+    match carrier {
         // A grant tells the receivers too: the system's access time holds both.
         Carrier::Grouped { .. } => 0.0,
         Carrier::Conventional(c) if c.mode == Mode::P25 => decode::p25_ms(decode::HEADER_BITS),

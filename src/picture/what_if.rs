@@ -38,15 +38,7 @@ pub fn without(scenario: &Scenario, now: &Hearing, phase: PhaseId, items: &[Item
         }
     }
     for need in scenario.needs.iter() {
-        let pairs = resilience::pairs_of(need);
-        let is_met = |hearing: &Hearing| {
-            pairs.iter().all(|(a, b)| {
-                hearing
-                    .arrival(*a, *b)
-                    .is_some_and(|arrival| arrival.encrypted || !need.encrypted)
-            })
-        };
-        if is_met(now) && !is_met(&then) {
+        if resilience::is_met(now, need) && !resilience::is_met(&then, need) {
             lost.needs.push(need.id);
         }
     }

@@ -3,9 +3,9 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use crosspatch::checks;
+use crosspatch::checks::{self, ALL};
 use crosspatch::format::{Syntax, read, write};
-use crosspatch::model::{Finding, Scenario, Severity};
+use crosspatch::model::{Finding, Scenario, Severity, Value};
 use crosspatch::picture::Picture;
 use crosspatch::samples::{LARGE, SHIPPED, generate};
 
@@ -64,6 +64,24 @@ fn the_incident_is_as_large_as_promised_and_full_of_mistakes() {
         .map(|f| f.code)
         .collect();
     assert!(serious.len() >= 8, "kinds of mistakes found: {serious:?}");
+}
+
+#[test]
+fn the_incident_shows_every_family_of_checks_with_its_numbers() {
+    let family = |code: &str| code.chars().next();
+    let all: BTreeSet<Option<char>> = ALL.iter().map(|c| family(c.code)).collect();
+    assert!(all.len() >= 13, "{all:?}");
+    let found = findings(&shipped("incident.ron"));
+    let with_numbers = found.iter().filter(|f| {
+        let mut evidence = f.evidence.iter();
+        evidence.any(|e| matches!(e.value, Value::Number(n) if n.is_finite()))
+    });
+    let shown: BTreeSet<Option<char>> = with_numbers.map(|f| family(f.code)).collect();
+    let missing: Vec<_> = all.difference(&shown).collect();
+    assert!(
+        missing.is_empty(),
+        "families without a finding: {missing:?}"
+    );
 }
 
 #[test]

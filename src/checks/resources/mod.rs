@@ -1,5 +1,6 @@
 //! Resources: cables, radios, talk paths and stock, short or booked twice.
 
+pub mod busy_system;
 pub mod cable_does_not_fit;
 pub mod cables_short;
 mod cabling;

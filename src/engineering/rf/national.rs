@@ -79,6 +79,15 @@ impl National {
             .iter()
             .any(|start| self.name.starts_with(start))
     }
+
+    /// Tells whether the channel is assigned to federal users, and to others only by sponsorship.
+    ///
+    /// The guide lists these as incident response (NC, IR) and law enforcement (LE).
+    pub fn is_federal(&self) -> bool {
+        ["NC ", "IR ", "LE "]
+            .iter()
+            .any(|start| self.name.starts_with(start))
+    }
 }
 
 /// Returns every channel, in the order of plain names.
@@ -193,5 +202,18 @@ mod tests {
         assert!(find("IR 4").unwrap().has_common_name());
         assert!(!find("VMED28").unwrap().has_common_name());
         assert!(!find("8CALL90D").unwrap().has_common_name());
+    }
+
+    #[test]
+    fn federal_channels_are_told_apart() {
+        // The guide lists 10 in VHF, 10 in UHF and 20 for law enforcement, all below 420 MHz.
+        let federal: Vec<_> = all().filter(|c| c.is_federal()).collect();
+        assert_eq!(federal.len(), 40);
+        for channel in federal {
+            let mhz = channel.tx.mhz();
+            let is_inside = (162.0..174.0).contains(&mhz) || (406.1..420.0).contains(&mhz);
+            assert!(is_inside, "{}", channel.name);
+        }
+        assert!(!find("VLAW31").unwrap().is_federal());
     }
 }
