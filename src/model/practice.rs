@@ -138,7 +138,7 @@ practice! {
     Timing: clipped_most_ms = 100.0, "ms", 0.0..5000.0,
         "Speech lost at the front that people put up with",
         "common practice, no source";
-    Timing: lockout_ms = 300.0, "ms", 0.0..10000.0,
+    Timing: lockout_ms = 300.0, "ms", 0.0..10_000.0,
         "Time a port stays deaf after it has let its donor go",
         "common practice, no source";
     Timing: vocoder_ie = 0.0, "", 0.0..95.0,
@@ -166,7 +166,7 @@ practice! {
     Traffic: wait_most_s = 10.0, "s", 0.1..600.0,
         "Mean wait for a talk path that is still put up with",
         "common practice, no source";
-    Traffic: people_per_net = 40.0, "people", 1.0..10000.0,
+    Traffic: people_per_net = 40.0, "people", 1.0..10_000.0,
         "People on one net",
         "0.35 erlang at six short messages an hour each, arithmetic; the ceiling is common practice";
     Traffic: reporting_units = 5.0, "units", 1.0..1000.0,
@@ -185,7 +185,7 @@ practice! {
     Site: adjacent_db = 60.0, "dB", 0.0..150.0,
         "Rejection of a signal on the next channel",
         "ETSI EN 300 086, 12.5 kHz, from memory";
-    Site: near_channel_khz = 25.0, "kHz", 0.0..10000.0,
+    Site: near_channel_khz = 25.0, "kHz", 0.0..10_000.0,
         "Distance in frequency within which the rejection of the next channel holds",
         "common practice, no source";
     Site: intermod_db = 65.0, "dB", 0.0..150.0,
@@ -217,13 +217,13 @@ practice! {
     Power: temperature_c = 20.0, "°C", -40.0..60.0,
         "Temperature of batteries where a site gives none",
         "common practice, no source";
-    Power: donor_transmit_ma = 1500.0, "mA", 0.0..100000.0,
+    Power: donor_transmit_ma = 1500.0, "mA", 0.0..100_000.0,
         "Current of a donor on its own battery while it transmits",
         "worked example of a portable, arithmetic";
-    Power: donor_receive_ma = 250.0, "mA", 0.0..100000.0,
+    Power: donor_receive_ma = 250.0, "mA", 0.0..100_000.0,
         "Current of a donor on its own battery while it receives",
         "worked example of a portable, arithmetic";
-    Power: donor_standby_ma = 60.0, "mA", 0.0..100000.0,
+    Power: donor_standby_ma = 60.0, "mA", 0.0..100_000.0,
         "Current of a donor on its own battery while nothing is on the air",
         "worked example of a portable, arithmetic";
     Power: label_transmit_share = 0.05, "", 0.0..1.0,

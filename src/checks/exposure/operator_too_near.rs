@@ -46,7 +46,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
             continue;
         }
         let headline = format!(
-            "Trained people must keep {occupational_m:.1} m from {} of {}, and sit as near as {near_m} m",
+            "Trained people must keep {occupational_m:.2} m from {} of {}, and sit as near as {near_m} m",
             rings::antennas(&view.exposure),
             scenario.name(view.site.into())
         );

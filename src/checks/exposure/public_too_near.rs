@@ -54,7 +54,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
             Severity::Warns
         };
         let headline = format!(
-            "The public must keep {public_m:.1} m from {} of {}, and may come as near as {near_m} m",
+            "The public must keep {public_m:.2} m from {} of {}, and may come as near as {near_m} m",
             rings::antennas(&view.exposure),
             scenario.name(view.site.into())
         );
