@@ -174,6 +174,7 @@ impl Application {
                 details,
                 matrix,
                 figures,
+                calculators,
                 dialog,
                 toast,
                 look,
@@ -216,6 +217,7 @@ impl Application {
             CentralPanel::default()
                 .frame(Frame::new().fill(tokens.canvas))
                 .show(ui, |ui| board_ui(&mut view, ui, board));
+            panels::calculators_ui(&mut view, &ctx, calculators);
             panels::toast_ui(&view, &ctx, toast);
             panels::dialogs_ui(&mut view, &ctx, dialog, planner);
         }

@@ -25,6 +25,7 @@ pub(super) enum Command {
     Needs,
     Shelf,
     Side,
+    Calculators,
     Theme,
     Findings,
     Details,
@@ -45,7 +46,7 @@ const CTRL_SHIFT: Modifiers = Modifiers {
 
 impl Command {
     /// Every command.
-    pub(super) const ALL: [Self; 29] = [
+    pub(super) const ALL: [Self; 30] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -66,6 +67,7 @@ impl Command {
         Self::Needs,
         Self::Shelf,
         Self::Side,
+        Self::Calculators,
         Self::Theme,
         Self::Findings,
         Self::Details,
@@ -100,6 +102,7 @@ impl Command {
             Self::Needs => "Needs on the board",
             Self::Shelf => "Shelf",
             Self::Side => "Side panel",
+            Self::Calculators => "Calculators",
             Self::Theme => "Light or dark",
             Self::Findings => "Findings",
             Self::Details => "Details",
@@ -135,6 +138,9 @@ impl Command {
             Self::Needs => "Shows or hides who needs whom as lines",
             Self::Shelf => "Shows or hides the shelf on the left",
             Self::Side => "Shows or hides the panel on the right",
+            Self::Calculators => {
+                "Shows or hides the calculators: losses, waits, run times, distances"
+            }
             Self::Theme => "Changes between the light and the dark theme",
             Self::Findings => "Shows what will go wrong",
             Self::Details => "Shows the fields of what is selected",
@@ -167,6 +173,7 @@ impl Command {
             Self::Needs => (PLAIN, Key::N),
             Self::Shelf => (CTRL, Key::Num1),
             Self::Side => (CTRL, Key::Num2),
+            Self::Calculators => (CTRL, Key::K),
             Self::Theme => (CTRL_SHIFT, Key::L),
             Self::Findings => (PLAIN, Key::Num1),
             Self::Details => (PLAIN, Key::Num2),

@@ -189,6 +189,7 @@ impl Application {
             Command::Needs => self.ui.shared.show_needs = !self.ui.shared.show_needs,
             Command::Shelf => self.ui.look.shelf = !self.ui.look.shelf,
             Command::Side => self.ui.look.side = !self.ui.look.side,
+            Command::Calculators => self.ui.calculators.open = !self.ui.calculators.open,
             Command::Theme => {
                 self.ui.look.dark = !self.ui.look.dark;
                 self.effects.remember_dark(self.ui.look.dark);
@@ -223,7 +224,7 @@ impl Application {
         if self.ui.shared.talk.take().is_some() || was_busy {
             return;
         }
-        if self.ui.shared.asked.take().is_some() {
+        if self.ui.shared.asked.take().is_some() || self.ui.calculators.close() {
             return;
         }
         self.ui.shared.selection.clear();

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::action::Hold;
 use super::board::BoardState;
 use super::files::FileProblem;
-use super::panels::{DetailsState, FiguresState, FindingsState, MatrixState};
+use super::panels::{CalculatorsState, DetailsState, FiguresState, FindingsState, MatrixState};
 use crate::model::{FindingId, Party, PhaseId, ThingId};
 
 /// What all views see of the window's state.
@@ -162,6 +162,8 @@ pub(super) struct UiState {
     pub matrix: MatrixState,
     /// The figures.
     pub figures: FiguresState,
+    /// The calculators; what is typed there belongs to no scenario.
+    pub calculators: CalculatorsState,
     /// What must be answered first.
     pub dialog: Option<Dialog>,
     /// What is said in passing.
@@ -196,6 +198,7 @@ impl UiState {
             details: DetailsState::default(),
             matrix: MatrixState::default(),
             figures: FiguresState::default(),
+            calculators: CalculatorsState::default(),
             dialog: None,
             toast: None,
             after_save: None,

@@ -9,6 +9,7 @@ use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use crate::format::nearest;
 use crate::model::Severity;
 
+use super::calc::Calc;
 use super::error::{Error, Kind};
 
 /// Plans, checks and rehearses how radios of different agencies are joined at one incident.
@@ -48,6 +49,8 @@ pub enum Verb {
     Explain(Explain),
     /// Writes the shipped scenarios, or a generated one, into a folder.
     Example(Example),
+    /// Answers one formula: blocking, losses, run time, distances and more.
+    Calc(Calc),
 }
 
 /// Arguments of `check`.
@@ -305,8 +308,8 @@ pub struct Example {
 
 /// Tells that a file to open is rather a verb that was mistyped.
 pub(super) fn misspelt_verb(file: &Path) -> Option<Error> {
-    const VERBS: [&str; 8] = [
-        "check", "hears", "figures", "what-if", "convert", "schema", "explain", "example",
+    const VERBS: [&str; 9] = [
+        "check", "hears", "figures", "what-if", "convert", "schema", "explain", "example", "calc",
     ];
     let word = file.to_str()?;
     if word.contains(['.', '/', '\\']) || file.exists() {

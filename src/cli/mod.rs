@@ -1,10 +1,11 @@
-//! The headless verbs: check, hears, figures, what-if, convert, schema, explain, example.
+//! The headless verbs: check, hears, figures, what-if, convert, schema, explain, example, calc.
 //!
 //! One verb a file, each writing to `&mut dyn Write` and returning whether it found anything. This
 //! module turns that into an exit code: 0 clean, 1 findings at or above the bar, 2 could not run.
 //! Nothing here computes a fact about a scenario.
 
 mod args;
+mod calc;
 mod check;
 mod convert;
 mod disk;
@@ -40,7 +41,7 @@ pub enum Outcome {
 
 /// Reads the command line, or prints what clap has to say and returns the exit code for it.
 pub fn parse(args: impl IntoIterator<Item = OsString>) -> Result<Args, ExitCode> {
-    let args = Args::try_parse_from(args).map_err(|error| {
+    let args = Args::try_parse_from(calc::joined(args)).map_err(|error| {
         // A closed pipe is the only way this fails, and then nobody reads.
         drop(error.print());
         ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(2))
@@ -83,6 +84,7 @@ pub fn run_to(verb: &Verb, out: &mut dyn Write) -> Result<Outcome, Error> {
         Verb::Schema(args) => schema::run(args, out),
         Verb::Explain(args) => explain::run(args, out),
         Verb::Example(args) => example::run(args, out),
+        Verb::Calc(args) => calc::run(args, out),
     }
 }
 

@@ -7,6 +7,7 @@
 mod published;
 pub mod range;
 
+pub mod calculators;
 pub mod power;
 pub mod reliability;
 pub mod rf;

@@ -3,6 +3,8 @@
 //! One place says the range; the formula refuses by it, and whoever asked for the number reads the
 //! same words.
 
+use std::fmt;
+
 /// An allowed range, both ends included.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Range {
@@ -18,8 +20,7 @@ pub struct Range {
 
 /// A number outside the range of a formula.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-#[error("{} is {found}; it must be {} to {}{}{}", .range.quantity, .range.low, .range.high,
-    if .range.unit.is_empty() { "" } else { " " }, .range.unit)]
+#[error("{} is {found}; it must be {range}", .range.quantity)]
 pub struct OutOfRange {
     /// The range.
     pub range: Range,
@@ -49,6 +50,14 @@ impl Range {
         } else {
             Err(OutOfRange { range: self, found })
         }
+    }
+}
+
+/// Writes the ends and the unit, as "0.001 to 100000 km".
+impl fmt::Display for Range {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let space = if self.unit.is_empty() { "" } else { " " };
+        write!(f, "{} to {}{space}{}", self.low, self.high, self.unit)
     }
 }
 

@@ -5,6 +5,8 @@ mod app;
 #[cfg(feature = "gui")]
 mod app_board;
 #[cfg(feature = "gui")]
+mod app_calculators;
+#[cfg(feature = "gui")]
 mod app_figures;
 #[cfg(feature = "gui")]
 mod app_files;

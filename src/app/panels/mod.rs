@@ -1,6 +1,7 @@
 //! The panels around the board. Each file draws one; none changes anything.
 
 mod asked;
+mod calculators;
 mod dialogs;
 mod figures;
 mod findings;
@@ -14,6 +15,7 @@ mod top_bar;
 
 pub(super) mod details;
 
+pub(super) use calculators::{CalculatorsState, calculators_ui};
 pub(super) use details::DetailsState;
 pub(super) use dialogs::dialogs_ui;
 pub(super) use figures::FiguresState;

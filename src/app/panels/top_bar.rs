@@ -162,7 +162,13 @@ fn menus(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
         ];
         items(ctx, ui, &tabs);
         ui.separator();
-        items(ctx, ui, &[Command::Shelf, Command::Side, Command::Theme]);
+        let windows = [
+            Command::Shelf,
+            Command::Side,
+            Command::Calculators,
+            Command::Theme,
+        ];
+        items(ctx, ui, &windows);
     });
     ui.menu_button("Add", |ui| {
         ui.set_min_width(180.0);

@@ -54,12 +54,13 @@ pub(crate) enum Sign {
     Stock,
     Paper,
     Path,
+    Calculator,
 }
 
 impl Sign {
     /// Every sign.
     #[cfg(test)]
-    pub(crate) const ALL: [Self; 44] = [
+    pub(crate) const ALL: [Self; 45] = [
         Self::Logo,
         Self::Undo,
         Self::Redo,
@@ -104,6 +105,7 @@ impl Sign {
         Self::Stock,
         Self::Paper,
         Self::Path,
+        Self::Calculator,
     ];
 }
 

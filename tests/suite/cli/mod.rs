@@ -1,5 +1,6 @@
 //! The headless verbs: most through the library, a few through the program itself.
 
+mod calc;
 mod check;
 mod figures;
 mod files;
@@ -175,7 +176,7 @@ fn every_verb_has_an_example_and_names_its_json() {
         assert!(long.contains("JSON"), "{long}");
         verbs += 1;
     }
-    assert_eq!(verbs, 8);
+    assert_eq!(verbs, 9);
 }
 
 #[test]
@@ -223,6 +224,8 @@ fn a_closed_pipe_is_quiet_and_a_full_disk_is_not() {
         vec!["hears", &file, "--json"],
         vec!["schema"],
         vec!["explain"],
+        vec!["calc"],
+        vec!["calc", "free-space-loss", "--mhz", "155", "--km", "10"],
     ] {
         let closed = run_into(&args, &mut Broken(io::ErrorKind::BrokenPipe));
         let expected = if args[0] == "check" {
