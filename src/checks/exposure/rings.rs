@@ -20,6 +20,10 @@ pub(super) fn explain(
             Evidence::number(quantity, say::tenths(of(ring)), "m"),
         ]);
     }
+    finding.hints.push(
+        "Where nobody comes that near, as below a high mast, say so in the figures of practice"
+            .to_owned(),
+    );
     finding.hints.push(CAUTION.to_owned());
 }
 

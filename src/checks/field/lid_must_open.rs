@@ -130,7 +130,7 @@ fn batteries(picture: &Picture, gateway: &Gateway) -> Option<Reason> {
     let first_h = own.changes_h.first().filter(|_| !own.is_supplied())?;
     Some(Reason {
         what: format!(
-            "batteries, {first_h:.1} h into the {} h of the phase",
+            "batteries ({first_h:.1} h into the {} h of the phase)",
             power.phase_h
         ),
         evidence: Evidence::number("first change of batteries", say::tenths(*first_h), "h"),

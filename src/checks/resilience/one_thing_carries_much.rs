@@ -9,7 +9,8 @@
 //!
 //! ## How it decides
 //! The things that each cut a need alone are counted over all needs that are met, whatever their
-//! priority. Things that cut the same needs, such as a gateway, its power and its site, are told together.
+//! priority. Things that cut the same needs, such as a gateway, its power and its site, are told together, the one
+//! least likely to work first.
 //!
 //! ## Severity
 //! Warns: everything works until that one thing fails.
@@ -62,7 +63,9 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         }
         alike.entry(needs).or_default().push(item);
     }
-    for (needs, items) in alike {
+    for (needs, mut items) in alike {
+        let works = |item: &Item| resilience::availability(scenario, *item);
+        items.sort_by(|a, b| works(a).total_cmp(&works(b)).then_with(|| a.cmp(b)));
         let Some(first) = items.first() else { continue };
         let names: Vec<String> = items.iter().map(|item| item.name(scenario)).collect();
         let verb = if items.len() == 1 {

@@ -92,10 +92,14 @@ fn finding(picture: &Picture, need: &Need, items: &[Item]) -> Finding {
         .map(|channel| scenario.name(channel.into()))
         .collect();
     finding.hints = if spare.is_empty() {
-        vec![
-            "Lay a second way that shares none of them: another channel, gateway, power and site"
-                .to_owned(),
-        ]
+        let without = if items.len() == 1 {
+            "it"
+        } else {
+            "any of them"
+        };
+        vec![format!(
+            "Lay a second way that does without {without}: by another channel, gateway, power or site"
+        )]
     } else {
         vec![format!(
             "Agree on {} to fall back on: everybody of the need has it in hand",

@@ -103,7 +103,7 @@ fn finding(picture: &Picture, need: &Need, least: f64) -> Option<Finding> {
     });
     if let Some(weakest) = weakest {
         finding.hints.push(format!(
-            "A second {}, which works with {:.1} % and is on every way, would help most",
+            "{} works with {:.1} % and is on every way: another beside it would help most",
             weakest.name(scenario),
             works(&weakest) * 100.0
         ));

@@ -64,10 +64,11 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
 fn finding(picture: &Picture, view: &SiteView, worst: &Harmonic, others: usize) -> Finding {
     let scenario = picture.scenario();
     let mut headline = format!(
-        "{} x {} falls on {} at {}, {}",
+        "{} x {} falls on {} {} {}, {}",
         worst.multiple,
         sets::transmitter(scenario, view, worst.from),
         sets::disturbed(scenario, view, worst.disturbed),
+        sets::place(worst.disturbed),
         scenario.name(view.site.into()),
         sets::offset(worst.offset_hz)
     );

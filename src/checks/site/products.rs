@@ -84,13 +84,18 @@ fn finding(
     let scenario = picture.scenario();
     let site = scenario.name(view.site.into());
     let mut headline = format!(
-        "{} falls on {} at {site}, {}",
+        "{} falls on {} {} {site}, {}",
         formula(picture, view, worst),
         sets::disturbed(scenario, view, worst.disturbed),
+        sets::place(worst.disturbed),
         sets::offset(worst.offset_hz)
     );
-    if let Some(level) = worst.level {
-        headline.push_str(&format!(", with {level}"));
+    match (worst.level, worst.disturbed) {
+        (Some(level), _) => headline.push_str(&format!(", with {level}")),
+        (None, Disturbed::Donor(_)) if worst.order == 3 => {
+            headline.push_str(", so strong that no level can be given");
+        }
+        _ => {}
     }
     match worst.together {
         Some(group) => {

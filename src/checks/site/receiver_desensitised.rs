@@ -150,12 +150,14 @@ fn hints(picture: &Picture, hit: &Desense, from: &Set, to: &Set) -> Vec<String> 
     });
     if let Some(power_w) = sensible_w(hit.power_w) {
         let name = scenario.name(from.radio.into());
-        hints.push(format!("So would sending with {power_w} W from {name}"));
+        hints.push(format!(
+            "Sending with {power_w} W at most from {name} would do"
+        ));
     }
     let apart_khz = from.tx.hertz().abs_diff(to.rx.hertz()) as f64 / 1e3;
     if apart_khz > scenario.practice.near_channel_khz {
         hints.push(format!(
-            "So would a filter before the receiver that takes {} off {}; the channels are {:.3} MHz \
+            "A filter before the receiver that takes {} off {} would do; the channels are {:.3} MHz \
              apart, and the nearer they are the harder it is to build",
             hit.missing,
             from.tx,

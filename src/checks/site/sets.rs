@@ -53,6 +53,14 @@ pub(super) fn disturbed(scenario: &Scenario, view: &SiteView, who: Disturbed) ->
     }
 }
 
+/// Says how what is disturbed stands to the site.
+pub(super) fn place(who: Disturbed) -> &'static str {
+    match who {
+        Disturbed::Donor(_) => "at",
+        Disturbed::Listeners(_) => "near",
+    }
+}
+
 /// Returns another talk group of the same gateway.
 pub(super) fn other_group(scenario: &Scenario, group: TalkGroupRef) -> Option<TalkGroupRef> {
     let gateway = scenario.gateways.get(group.gateway)?;
