@@ -123,7 +123,7 @@ pub struct Product {
 }
 
 /// A harmonic in a receiver.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Harmonic {
     /// Which multiple.
     pub multiple: u8,

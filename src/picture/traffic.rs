@@ -170,9 +170,12 @@ fn systems(
 ) -> BTreeMap<SystemId, SystemLoad> {
     #[derive(Default)]
     struct Sum {
-        own_erl: f64,
-        all_erl: f64,
-        message_erl: f64,
+        /// Erlangs of those who speak on the groups.
+        own: f64,
+        /// Erlangs in all.
+        all: f64,
+        /// Erlangs times the length of their messages.
+        weighted: f64,
     }
     let mut sums: BTreeMap<SystemId, Sum> = BTreeMap::new();
     for (id, net) in channels {
@@ -180,14 +183,14 @@ fn systems(
             continue;
         };
         let sum = sums.entry(channel.system).or_default();
-        sum.own_erl += net.own_erl;
-        sum.all_erl += net.all_erl;
-        sum.message_erl += net.all_erl * net.message_s;
+        sum.own += net.own_erl;
+        sum.all += net.all_erl;
+        sum.weighted += net.all_erl * net.message_s;
     }
     let grouped = sums.into_iter().filter_map(|(id, sum)| {
         let system = scenario.systems.get(id).filter(|s| s.kind.is_grouped())?;
-        let message_s = if sum.all_erl > 0.0 {
-            sum.message_erl / sum.all_erl
+        let message_s = if sum.all > 0.0 {
+            sum.weighted / sum.all
         } else {
             0.0
         };
@@ -198,7 +201,7 @@ fn systems(
         } else {
             1.0
         };
-        let (own_erl, all_erl) = (sum.own_erl * stretch, sum.all_erl * stretch);
+        let (own_erl, all_erl) = (sum.own * stretch, sum.all * stretch);
         let hold_s = message_s + hang_s;
         let load = SystemLoad {
             talk_paths: system.talk_paths,

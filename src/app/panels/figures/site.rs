@@ -17,7 +17,7 @@ const PLAN: f32 = 220.0;
 /// Rows of one kind before the list is cut.
 const MOST: usize = 6;
 
-pub(super) fn site_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FiguresState) {
+pub(super) fn site_ui(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut FiguresState) {
     let t = ctx.tokens;
     let derived = ctx.derived;
     let sites = derived.picture.sites();
@@ -98,7 +98,7 @@ fn plan(ctx: &ViewCtx<'_>, ui: &mut Ui, site: &SiteView) {
     }
     let span = (high.0 - low.0).max(high.1 - low.1).max(1.0);
     let scale = f64::from((rect.width() - 16.0).min(rect.height() - 28.0)) / span;
-    let middle = ((low.0 + high.0) / 2.0, (low.1 + high.1) / 2.0);
+    let middle = (f64::midpoint(low.0, high.0), f64::midpoint(low.1, high.1));
     let at = |east: f64, north: f64| -> Pos2 {
         let centre = rect.center() - vec2(0.0, 6.0);
         centre
