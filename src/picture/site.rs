@@ -142,6 +142,33 @@ struct Ear {
     width_hz: u32,
 }
 
+/// A site's transmitters and the receivers around, as the formulas take them.
+struct Air<'a> {
+    /// The sets behind the senders, in their order.
+    keyed: Vec<&'a Set>,
+    senders: Vec<Sender>,
+    receivers: Vec<Receiver>,
+    /// The widest signal there.
+    width_hz: u32,
+}
+
+impl<'a> Air<'a> {
+    fn of(sets: &'a [Set], ears: &[Ear]) -> Self {
+        let keyed: Vec<&Set> = sets.iter().filter(|s| s.transmits).collect();
+        let senders = keyed.iter().map(|s| Sender { hz: s.tx.hertz() });
+        let receivers = ears.iter().map(|e| Receiver {
+            hz: e.hz,
+            width_hz: e.width_hz,
+        });
+        Self {
+            senders: senders.collect(),
+            receivers: receivers.collect(),
+            width_hz: keyed.iter().map(|s| s.bandwidth_hz).max().unwrap_or(0),
+            keyed,
+        }
+    }
+}
+
 /// Looks at every site with a gateway.
 pub(super) fn of(picture: &Picture, traffic: &Traffic) -> Vec<SiteView> {
     let scenario = picture.scenario();
@@ -322,29 +349,20 @@ fn desense(practice: &Practice, from: &Set, to: &Set) -> Option<Desense> {
 }
 
 fn products(practice: &Practice, sets: &[Set], ears: &[Ear]) -> Vec<Product> {
-    let keyed: Vec<&Set> = sets.iter().filter(|s| s.transmits).collect();
-    let senders: Vec<Sender> = keyed.iter().map(|s| Sender { hz: s.tx.hertz() }).collect();
-    let receivers: Vec<Receiver> = ears
-        .iter()
-        .map(|e| Receiver {
-            hz: e.hz,
-            width_hz: e.width_hz,
-        })
-        .collect();
-    let width_hz = keyed.iter().map(|s| s.bandwidth_hz).max().unwrap_or(0);
-    let mut all: Vec<Product> = intermod::search(&senders, &receivers, width_hz)
+    let air = Air::of(sets, ears);
+    let mut all: Vec<Product> = intermod::search(&air.senders, &air.receivers, air.width_hz)
         .into_iter()
         .filter_map(|hit| {
             let ear = ears.get(hit.receiver)?;
             let terms: Vec<(i8, &Set)> = hit
                 .terms
                 .iter()
-                .filter_map(|(c, sender)| Some((*c, *keyed.get(*sender)?)))
+                .filter_map(|(c, sender)| Some((*c, *air.keyed.get(*sender)?)))
                 .collect();
             // A set that sends does not hear, and who sends on a listener's own frequency is wanted.
             let is_own = match ear.disturbed {
                 Disturbed::Donor(port) => terms.iter().any(|(_, s)| s.port == port),
-                Disturbed::Listeners(_) => keyed.iter().any(|s| s.tx.hertz() == ear.hz),
+                Disturbed::Listeners(_) => air.keyed.iter().any(|s| s.tx.hertz() == ear.hz),
             };
             if is_own {
                 return None;
@@ -410,29 +428,25 @@ fn level(
 }
 
 fn harmonics(sets: &[Set], ears: &[Ear]) -> Vec<Harmonic> {
-    let keyed: Vec<&Set> = sets.iter().filter(|s| s.transmits).collect();
-    let senders: Vec<Sender> = keyed.iter().map(|s| Sender { hz: s.tx.hertz() }).collect();
-    let receivers: Vec<Receiver> = ears
-        .iter()
-        .map(|e| Receiver {
-            hz: e.hz,
-            width_hz: e.width_hz,
+    let air = Air::of(sets, ears);
+    harmonics::search(
+        &air.senders,
+        &air.receivers,
+        air.width_hz,
+        harmonics::HIGHEST,
+    )
+    .into_iter()
+    .filter_map(|hit| {
+        let ear = ears.get(hit.receiver)?;
+        let from = air.keyed.get(hit.sender)?;
+        (ear.disturbed != Disturbed::Donor(from.port)).then_some(Harmonic {
+            multiple: hit.multiple,
+            from: from.port,
+            disturbed: ear.disturbed,
+            offset_hz: hit.offset_hz,
         })
-        .collect();
-    let width_hz = keyed.iter().map(|s| s.bandwidth_hz).max().unwrap_or(0);
-    harmonics::search(&senders, &receivers, width_hz, harmonics::HIGHEST)
-        .into_iter()
-        .filter_map(|hit| {
-            let ear = ears.get(hit.receiver)?;
-            let from = keyed.get(hit.sender)?;
-            (ear.disturbed != Disturbed::Donor(from.port)).then_some(Harmonic {
-                multiple: hit.multiple,
-                from: from.port,
-                disturbed: ear.disturbed,
-                offset_hz: hit.offset_hz,
-            })
-        })
-        .collect()
+    })
+    .collect()
 }
 
 /// Lists pairs of noted antennas of which one transmits, nearer than the formulas hold, in metres.

@@ -24,8 +24,8 @@
 //! common practice, no source.
 
 use crate::checks::Check;
-use crate::model::{Evidence, Finding, Party, Priority, Severity, Way};
-use crate::picture::Picture;
+use crate::model::{Evidence, Finding, Party, Priority, Severity};
+use crate::picture::{Picture, resilience};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -39,17 +39,7 @@ pub const CHECK: Check = Check {
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let (scenario, hearing) = (picture.scenario(), picture.hearing());
     for need in scenario.needs.iter() {
-        let there = need
-            .from
-            .iter()
-            .flat_map(|a| need.to.iter().map(move |b| (*a, *b)));
-        let back = there
-            .clone()
-            .map(|(a, b)| (b, a))
-            .filter(|_| need.way == Way::TwoWay);
-        let mut pairs: Vec<(Party, Party)> = there.chain(back).filter(|(a, b)| a != b).collect();
-        pairs.sort_unstable();
-        pairs.dedup();
+        let mut pairs = resilience::pairs_of(need);
         let all = pairs.len();
         pairs.retain(|(from, to)| hearing.arrival(*from, *to).is_none());
         let Some(first) = pairs.first().copied() else {

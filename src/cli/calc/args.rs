@@ -87,7 +87,7 @@ impl FromArgMatches for Calc {
     }
 }
 
-/// Writes `--load -3` as `--load=-3` for the inputs of a calculator.
+/// Writes `--load -3` as `--load=-3` and `--tx 1 2` as `--tx=1 --tx=2` for a calculator's inputs.
 ///
 /// So a value may begin with a hyphen, and a list ends at the next name.
 pub(in crate::cli) fn joined(args: impl IntoIterator<Item = OsString>) -> Vec<OsString> {
@@ -173,20 +173,16 @@ fn arg(input: &'static Input) -> Arg {
         Need::Usual(words) => format!(" [default: {words}]"),
     };
     let help = format!("{}: {}{otherwise}", input.label, input.allowed());
-    let arg = Arg::new(input.name)
-        .long(input.name)
-        .value_names(input.value_names)
-        .required(input.need == Need::Required)
-        .help(help);
-    if input.is_list() {
-        let names = input.value_names.len();
-        let arg = arg.action(ArgAction::Append);
-        if names > 1 {
-            arg.num_args(1..=names)
-        } else {
-            arg.num_args(1..)
-        }
+    // `joined` gives every value of a list the list's name.
+    let action = if input.is_list() {
+        ArgAction::Append
     } else {
-        arg
-    }
+        ArgAction::Set
+    };
+    Arg::new(input.name)
+        .long(input.name)
+        .value_name(input.value_name)
+        .action(action)
+        .required(input.need == Need::Required)
+        .help(help)
 }

@@ -10,8 +10,8 @@ use crate::engineering::{OutOfRange, Range};
 pub struct Input {
     /// Its name on the command line, without the hyphens.
     pub name: &'static str,
-    /// What stands for each value in the help of the command line.
-    pub value_names: &'static [&'static str],
+    /// What stands for its values in the help of the command line.
+    pub value_name: &'static str,
     /// Its name on screen.
     pub label: &'static str,
     /// The values it takes.
@@ -261,7 +261,7 @@ mod tests {
     fn input(takes: Takes, need: Need) -> Input {
         Input {
             name: "span",
-            value_names: &["M"],
+            value_name: "M",
             label: "Span",
             takes,
             need,

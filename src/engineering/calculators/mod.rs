@@ -155,7 +155,7 @@ mod tests {
                 assert!(names.insert(input.name), "{kind}: {} twice", input.name);
                 assert!(input.name.chars().all(lower), "{kind}: {}", input.name);
                 assert!(labels.insert(input.label), "{kind}: {} twice", input.label);
-                assert!(!input.value_names.is_empty(), "{kind}: {}", input.name);
+                assert!(!input.value_name.is_empty(), "{kind}: {}", input.name);
                 let is_required = input.need == Need::Required;
                 assert!(!is_required || !input.example.is_empty(), "{kind}");
             }

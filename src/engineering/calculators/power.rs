@@ -27,7 +27,7 @@ pub(super) const RUNTIME: Calculator = Calculator {
     inputs: &[
         Input {
             name: "chemistry",
-            value_names: &["C"],
+            value_name: "C",
             label: "Chemistry",
             takes: Takes::Choice(&CHEMISTRY_WORDS),
             need: Need::Required,
@@ -35,7 +35,7 @@ pub(super) const RUNTIME: Calculator = Calculator {
         },
         Input {
             name: "cells",
-            value_names: &["N"],
+            value_name: "N",
             label: "Cells in series",
             takes: Takes::Whole(CELLS),
             need: Need::Required,
@@ -43,7 +43,7 @@ pub(super) const RUNTIME: Calculator = Calculator {
         },
         Input {
             name: "drain-ma",
-            value_names: &["I"],
+            value_name: "I",
             label: "Drain",
             takes: Takes::Number(DRAIN),
             need: Need::Required,
@@ -51,7 +51,7 @@ pub(super) const RUNTIME: Calculator = Calculator {
         },
         Input {
             name: "celsius",
-            value_names: &["T"],
+            value_name: "T",
             label: "Temperature",
             takes: Takes::Number(Range {
                 unit: "°C",
@@ -62,7 +62,7 @@ pub(super) const RUNTIME: Calculator = Calculator {
         },
         Input {
             name: "capacity-mah",
-            value_names: &["C"],
+            value_name: "C",
             label: "Capacity of a cell",
             takes: Takes::Number(CAPACITY),
             need: Need::Usual("usual for AA cells"),
@@ -70,7 +70,7 @@ pub(super) const RUNTIME: Calculator = Calculator {
         },
         Input {
             name: "end-v",
-            value_names: &["V"],
+            value_name: "V",
             label: "Cut-off of the set",
             takes: Takes::Number(SET_CUTOFF),
             need: Need::Usual("end of the cells"),

@@ -16,7 +16,7 @@ const MOST: usize = 40;
 
 const MHZ: Input = Input {
     name: "mhz",
-    value_names: &["F"],
+    value_name: "F",
     label: "Frequency",
     takes: Takes::Number(path_loss::MHZ),
     need: Need::Required,
@@ -36,7 +36,7 @@ pub(super) const FREE_SPACE_LOSS: Calculator = Calculator {
         MHZ,
         Input {
             name: "km",
-            value_names: &["D"],
+            value_name: "D",
             label: "Distance",
             takes: Takes::Number(path_loss::KM),
             need: Need::Required,
@@ -63,7 +63,7 @@ pub(super) const ISOLATION: Calculator = Calculator {
         MHZ,
         Input {
             name: "horizontal-m",
-            value_names: &["X"],
+            value_name: "X",
             label: "Beside each other",
             takes: Takes::Number(isolation::SHARE),
             need: Need::Required,
@@ -71,7 +71,7 @@ pub(super) const ISOLATION: Calculator = Calculator {
         },
         Input {
             name: "vertical-m",
-            value_names: &["Y"],
+            value_name: "Y",
             label: "Above each other",
             takes: Takes::Number(isolation::SHARE),
             need: Need::Required,
@@ -79,7 +79,7 @@ pub(super) const ISOLATION: Calculator = Calculator {
         },
         Input {
             name: "gain-dbi",
-            value_names: &["G1", "G2"],
+            value_name: "G1 G2",
             label: "Antenna gains",
             takes: Takes::Numbers(isolation::GAIN, 2, 2),
             need: Need::Default("0 0"),
@@ -104,7 +104,7 @@ pub(super) const INTERMOD: Calculator = Calculator {
     inputs: &[
         Input {
             name: "tx",
-            value_names: &["MHZ"],
+            value_name: "MHZ ...",
             label: "Transmitters",
             takes: Takes::Numbers(path_loss::MHZ, 2, MOST),
             need: Need::Required,
@@ -112,7 +112,7 @@ pub(super) const INTERMOD: Calculator = Calculator {
         },
         Input {
             name: "rx",
-            value_names: &["MHZ"],
+            value_name: "MHZ ...",
             label: "Receivers",
             takes: Takes::Numbers(path_loss::MHZ, 1, MOST),
             need: Need::Required,
@@ -120,7 +120,7 @@ pub(super) const INTERMOD: Calculator = Calculator {
         },
         Input {
             name: "bandwidth-khz",
-            value_names: &["B"],
+            value_name: "B",
             label: "Bandwidth",
             takes: Takes::Number(BANDWIDTH),
             need: Need::Default("12.5"),
@@ -149,7 +149,7 @@ pub(super) const EXPOSURE: Calculator = Calculator {
     inputs: &[
         Input {
             name: "watts",
-            value_names: &["P"],
+            value_name: "P",
             label: "Power at the antenna",
             takes: Takes::Number(exposure::POWER),
             need: Need::Required,
@@ -157,7 +157,7 @@ pub(super) const EXPOSURE: Calculator = Calculator {
         },
         Input {
             name: "gain-dbi",
-            value_names: &["G"],
+            value_name: "G",
             label: "Antenna gain",
             takes: Takes::Number(exposure::GAIN),
             need: Need::Required,
@@ -169,7 +169,7 @@ pub(super) const EXPOSURE: Calculator = Calculator {
         },
         Input {
             name: "duty",
-            value_names: &["D"],
+            value_name: "D",
             label: "Transmit duty",
             takes: Takes::Number(exposure::DUTY),
             need: Need::Default("1"),
@@ -177,7 +177,7 @@ pub(super) const EXPOSURE: Calculator = Calculator {
         },
         Input {
             name: "reflection",
-            value_names: &["GROUND"],
+            value_name: "GROUND",
             label: "Ground reflection",
             takes: Takes::Choice(&REFLECTION_WORDS),
             need: Need::Default("typical"),

@@ -12,7 +12,7 @@ pub(super) const RATING: Calculator = Calculator {
     inputs: &[
         Input {
             name: "delay-ms",
-            value_names: &["D"],
+            value_name: "D",
             label: "Delay one way",
             takes: Takes::Number(rating::DELAY),
             need: Need::Required,
@@ -20,7 +20,7 @@ pub(super) const RATING: Calculator = Calculator {
         },
         Input {
             name: "ie",
-            value_names: &["I"],
+            value_name: "I",
             label: "Codec impairment Ie",
             takes: Takes::Number(rating::IMPAIRMENT),
             need: Need::Default("0"),
@@ -28,7 +28,7 @@ pub(super) const RATING: Calculator = Calculator {
         },
         Input {
             name: "loss-percent",
-            value_names: &["P"],
+            value_name: "P",
             label: "Packets lost",
             takes: Takes::Number(rating::LOSS),
             need: Need::Default("0"),
@@ -36,7 +36,7 @@ pub(super) const RATING: Calculator = Calculator {
         },
         Input {
             name: "bpl",
-            value_names: &["B"],
+            value_name: "B",
             label: "Robustness Bpl",
             takes: Takes::Number(rating::ROBUSTNESS),
             need: Need::Default("4.3"),
@@ -65,7 +65,7 @@ pub(super) const SATELLITE: Calculator = Calculator {
     inputs: &[
         Input {
             name: "altitude-km",
-            value_names: &["H"],
+            value_name: "H",
             label: "Orbit altitude",
             takes: Takes::Number(satellite::ALTITUDE),
             need: Need::Required,
@@ -73,7 +73,7 @@ pub(super) const SATELLITE: Calculator = Calculator {
         },
         Input {
             name: "elevation-deg",
-            value_names: &["E"],
+            value_name: "E",
             label: "Elevation",
             takes: Takes::Number(satellite::ELEVATION),
             need: Need::Required,

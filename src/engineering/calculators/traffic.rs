@@ -6,7 +6,7 @@ use crate::engineering::traffic::{erlang_b, erlang_c, finite_source};
 
 const LOAD: Input = Input {
     name: "load",
-    value_names: &["A"],
+    value_name: "A",
     label: "Offered load",
     takes: Takes::Number(erlang_b::LOAD),
     need: Need::Required,
@@ -15,7 +15,7 @@ const LOAD: Input = Input {
 
 const SERVERS: Input = Input {
     name: "servers",
-    value_names: &["N"],
+    value_name: "N",
     label: "Channels",
     takes: Takes::Whole(erlang_b::SERVERS),
     need: Need::Required,
@@ -24,7 +24,7 @@ const SERVERS: Input = Input {
 
 const HOLD: Input = Input {
     name: "hold-s",
-    value_names: &["H"],
+    value_name: "H",
     label: "Talk time",
     takes: Takes::Number(erlang_c::HOLD),
     need: Need::Required,
@@ -69,7 +69,7 @@ pub(super) const ERLANG_C: Calculator = Calculator {
         },
         Input {
             name: "hold",
-            value_names: &["S"],
+            value_name: "S",
             example: "5.2",
             ..HOLD
         },
@@ -95,7 +95,7 @@ pub(super) const FINITE_SOURCE: Calculator = Calculator {
     inputs: &[
         Input {
             name: "users",
-            value_names: &["N"],
+            value_name: "N",
             label: "Users",
             takes: Takes::Whole(finite_source::USERS),
             need: Need::Required,
@@ -103,7 +103,7 @@ pub(super) const FINITE_SOURCE: Calculator = Calculator {
         },
         Input {
             name: "think-s",
-            value_names: &["T"],
+            value_name: "T",
             label: "Quiet time",
             takes: Takes::Number(finite_source::THINK),
             need: Need::Required,
