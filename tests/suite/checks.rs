@@ -458,3 +458,33 @@ fn one_wrong_tone_gives_one_one_way_finding() {
         .collect();
     assert_eq!(one_way, ["Wrong hears 3 others and is not heard in return"]);
 }
+
+#[test]
+fn a_switch_turned_between_phases_opens_the_lid_where_that_is_not_within_reach() {
+    let plan = |lid_shut: &str| {
+        let text = format!(
+            r#"(
+    format: 1,
+    systems: [(key: "direct")],
+    channels: [(key: "fire", name: "FIRE 1", system: "direct", carrier: Frequencies(rx_mhz: 154.13))],
+    radios: [(key: "donor", name: "Donor", programmed: ["fire"], selected: "fire")],
+    gateways: [(key: "box", name: "Box", site: "zone", ports: [(number: 1)], lid_shut: [{lid_shut}])],
+    sites: [(key: "zone", name: "Hot zone", contaminated: true)],
+    phases: [
+        (key: "night", attachments: {{"box/1": Radio(radio: "donor")}}, switches: {{"box/1": 1}}),
+        (key: "day", attachments: {{"box/1": Radio(radio: "donor")}}, switches: {{"box/1": 2}}),
+    ],
+)"#
+        );
+        format::read(&text, Syntax::Ron).expect("a plan of two phases")
+    };
+    let told = |lid_shut: &str| -> Vec<usize> {
+        let scenario = plan(lid_shut);
+        let phases = scenario.phases.ids();
+        phases
+            .map(|phase| of_code(&checks::run_all(&picture_of(&scenario, phase)), "F01").len())
+            .collect()
+    };
+    assert_eq!(told(""), [0, 1]);
+    assert_eq!(told("TalkGroupSwitches"), [0, 0]);
+}

@@ -67,8 +67,8 @@ pub(super) fn group_names(scenario: &Scenario, groups: &[TalkGroupRef]) -> Strin
     let name = scenario.name((*first).into());
     match groups.len() - 1 {
         0 => name,
-        1 => format!("{name} with 1 more talk group"),
-        more => format!("{name} with {more} more talk groups"),
+        1 => format!("{name} and 1 more talk group"),
+        more => format!("{name} and {more} more talk groups"),
     }
 }
 

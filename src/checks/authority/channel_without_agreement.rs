@@ -1,16 +1,16 @@
 //! A channel is used by an agency that its agreements do not list.
 //!
 //! ## What it flags
-//! A channel that some agreement lists, selected on a radio that could send and is used by an agency which
-//! none of those agreements lists.
+//! A channel that some agreement lists, selected on a radio that could send and is used by an agency
+//! which none of those agreements lists.
 //!
 //! ## Why it matters
-//! The agreement says whose channel it is to use. Strangers on it disturb those who count on it, and their
-//! radios may be told off the air by the owner.
+//! The agreement says whose channel it is to use. Strangers on it disturb those who count on it, and
+//! their radios may be told off the air by the owner.
 //!
 //! ## How it decides
-//! The agency is that of the unit that holds the radio, or the radio's owner for a donor. Channels that no
-//! agreement lists are not judged, nor are radios of nobody's, nor entries for listening only.
+//! The agency is that of the unit that holds the radio, or the radio's owner for a donor. Channels that
+//! no agreement lists are not judged, nor are radios of nobody's, nor entries for listening only.
 //!
 //! ## Severity
 //! Warns: it works until the owner objects.

@@ -1,18 +1,18 @@
 //! A radio that is not federal would send on a federal interoperability channel.
 //!
 //! ## What it flags
-//! A channel with the transmit frequency of a published federal interoperability channel, selected on a radio
-//! that could send and whose owner is no federal agency, where no agreement lists that agency and the
-//! channel.
+//! A channel with the transmit frequency of a published federal interoperability channel, selected on a
+//! radio that could send and whose owner is no federal agency, where no agreement lists that agency and
+//! the channel.
 //!
 //! ## Why it matters
 //! These channels are assigned to federal users. Others need a federal sponsor or an agreement, and a
 //! transmission without one can disturb a federal operation that does not answer and is not seen.
 //!
 //! ## How it decides
-//! Transmit frequencies as programmed are compared with the channels published as NC, IR and LE, whatever
-//! the plan calls them. The owner is the radio's, or the agency of the unit that holds it where none is
-//! noted; radios of nobody's are not judged.
+//! Transmit frequencies as programmed are compared with the channels published as NC, IR and LE,
+//! whatever the plan calls them. The owner is the radio's, or the agency of the unit that holds it
+//! where none is noted; radios of nobody's are not judged.
 //!
 //! ## Severity
 //! Warns: it works on the air, and may not be done.

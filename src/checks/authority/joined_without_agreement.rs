@@ -1,28 +1,31 @@
 //! A talk group joins agencies that no agreement lists together.
 //!
 //! ## What it flags
-//! Two agencies whose speech is carried on one talk group, who share no channel, and whom no agreement lists
-//! both.
+//! Two agencies whose speech is carried on one talk group, who share no channel, and whom no agreement
+//! lists both.
 //!
 //! ## Why it matters
-//! Each agency answers for what goes out on its channels. Without leave an owner may take the channel off
-//! the patch in the middle of the incident, and is right to.
+//! Each agency answers for what goes out on its channels. Without leave an owner may take the channel
+//! off the patch in the middle of the incident, and is right to.
 //!
 //! ## How it decides
-//! Whose speech is on a talk group follows from the derivation. Agencies whose people speak on one channel
-//! anyway are not joined by the gateway. Talk groups that join the same agencies are told together. Pairs
-//! with a military agency are left to another check. Units without an agency are not judged.
+//! Whose speech is on a talk group follows from the derivation. Agencies whose people speak on one
+//! channel anyway are not joined by the gateway. Talk groups that join the same agencies are told
+//! together. Pairs with a military agency are left to another check. Units without an agency are not
+//! judged.
 //!
 //! ## Severity
-//! Warns: it works on the air until somebody objects. When the scenario lists no agreement at all, one note
-//! for the phase says so: the papers may lie elsewhere.
+//! Warns: it works on the air until somebody objects. When the scenario lists no agreement at all, one
+//! note for the phase says so: the papers may lie elsewhere.
 //!
 //! ## Example
-//! The railway's crew was put on the fire talk group, and the mutual-aid paper lists fire and police only.
+//! The railway's crew was put on the fire talk group, and the mutual-aid paper lists fire and police
+//! only.
 //!
 //! ## Source
-//! Leave of every owner, written down, before a patch goes up: common practice, no source. In the United
-//! States each transmitter needs a licence or an agreement with the licensee (47 CFR 90, from memory).
+//! Leave of every owner, written down, before a patch goes up: common practice, no source. In the
+//! United States each transmitter needs a licence or an agreement with the licensee (47 CFR 90, from
+//! memory).
 
 use crate::checks::authority::agencies::{self, Pair};
 use crate::checks::{Check, say};

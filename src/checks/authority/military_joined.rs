@@ -4,17 +4,17 @@
 //! A talk group that carries the speech of a military agency and of another one which share no channel.
 //!
 //! ## Why it matters
-//! Military frequencies and licensed civilian ones stand under different authorities, and each side's rules
-//! may forbid what the gateway does. What is said on the one goes out on the other to listeners neither
-//! side reckons with.
+//! Military frequencies and licensed civilian ones stand under different authorities, and each side's
+//! rules may forbid what the gateway does. What is said on the one goes out on the other to listeners
+//! neither side reckons with.
 //!
 //! ## How it decides
 //! Whose speech is on a talk group follows from the derivation; military is the trade noted with the
 //! agency. Talk groups that join the same agencies are told together.
 //!
 //! ## Severity
-//! Warns: published plans forbid it unless it is cleared. Notes when an agreement lists each pair: see that
-//! it covers these frequencies.
+//! Warns: published plans forbid it unless it is cleared. Notes when an agreement lists each pair: see
+//! that it covers these frequencies.
 //!
 //! ## Example
 //! The guard's company net was put on the fire talk group for the sandbag line.

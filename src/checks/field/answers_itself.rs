@@ -4,8 +4,8 @@
 //! A telephone that answers without anybody touching it, on a talk group that also has donors.
 //!
 //! ## Why it matters
-//! Whatever calls it is on the air at once: a voice mail greeting, music on hold, a wrong number. It holds
-//! the port open, keys every donor of the group and nobody on the radios can hang up.
+//! Whatever calls it is on the air at once: a voice mail greeting, music on hold, a wrong number. It
+//! holds the port open, keys every donor of the group and nobody on the radios can hang up.
 //!
 //! ## How it decides
 //! The note that the telephone answers by itself and the donors on the same talk group are read.

@@ -4,8 +4,9 @@
 //! A donor on a talk group that scans another channel than the one selected.
 //!
 //! ## Why it matters
-//! While it listens elsewhere it misses the start of what should enter the patch; what it finds elsewhere
-//! enters the patch unasked, and the answer goes out on the selected channel, where the caller is not.
+//! While it listens elsewhere it misses the start of what should enter the patch; what it finds
+//! elsewhere enters the patch unasked, and the answer goes out on the selected channel, where the
+//! caller is not.
 //!
 //! ## How it decides
 //! The channels each donor scans are read; the selected one does not count.

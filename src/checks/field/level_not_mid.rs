@@ -4,8 +4,8 @@
 //! A donor on a talk group whose port is set to a low or high level.
 //!
 //! ## Why it matters
-//! One net is then louder than the others on every radio of the group. Too hot is worse than too low: it
-//! clips before a vocoder and cannot be understood.
+//! One net is then louder than the others on every radio of the group. Too hot is worse than too low:
+//! it clips before a vocoder and cannot be understood.
 //!
 //! ## How it decides
 //! The level of each port that holds a donor and is on a talk group is read. One finding for a gateway.

@@ -1,19 +1,19 @@
 //! A gateway in a contaminated area needs its lid open in this phase.
 //!
 //! ## What it flags
-//! A gateway at a contaminated site for which this phase needs a control that is not within reach with the
-//! lid shut.
+//! A gateway at a contaminated site for which this phase needs a control that is not within reach with
+//! the lid shut.
 //!
 //! ## Why it matters
-//! An open lid lets in what the site is contaminated with; the box may then have to stay there, and whoever
-//! opens it is exposed.
+//! An open lid lets in what the site is contaminated with; the box may then have to stay there, and
+//! whoever opens it is exposed.
 //!
 //! ## How it decides
-//! Four controls are looked at, each only when it is not noted as within reach. Talk group switches: a port
-//! is switched otherwise than in the phase before. Batteries: what is inside runs down before the phase
-//! ends, and no supply from outside carries the box. Levels: a port in use is not at mid. Buffers: a donor's
-//! port holds back less than its system needs, so that more speech is cut off than people put up with.
-//! Donors' own batteries are left out: where they lie is not known.
+//! Four controls are looked at, each only when it is not noted as within reach. Talk group switches: a
+//! port is switched otherwise than in the phase before. Batteries: what is inside runs down before the
+//! phase ends, and no supply from outside carries the box. Levels: a port in use is not at mid.
+//! Buffers: a donor's port holds back less than its system needs, so that more speech is cut off than
+//! people put up with. Donors' own batteries are left out: where they lie is not known.
 //!
 //! ## Severity
 //! Warns: the plan works only if somebody opens the box where it should stay shut.
@@ -22,8 +22,8 @@
 //! The gateway stands beside the decontamination line on eight cells that last 9 of the 12 hours.
 //!
 //! ## Source
-//! Ingress ratings hold only with the lid shut: IEC 60529, from memory. Whether and how a box may be opened
-//! is for the responsible officer; no method is given here.
+//! Ingress ratings hold only with the lid shut: IEC 60529, from memory. Whether and how a box may be
+//! opened is for the responsible officer; no method is given here.
 
 use crate::checks::{Check, say};
 use crate::engineering::timing::clipping;

@@ -1,30 +1,32 @@
 //! A gateway joins people who have a channel in common.
 //!
 //! ## What it flags
-//! A talk group that carries the speech of two or more units, all of whom have one channel in a radio in
-//! hand on which they would hear each other, and are not all on it.
+//! A talk group that carries the speech of two or more units, all of whom have one channel in a radio
+//! in hand on which they would hear each other, and are not all on it.
 //!
 //! ## Why it matters
-//! A patch adds delay, takes the air time of every channel it joins and breaks in more places. Turning a
-//! knob does not. A gateway spent here is missing elsewhere.
+//! A patch adds delay, takes the air time of every channel it joins and breaks in more places. Turning
+//! a knob does not. A gateway spent here is missing elsewhere.
 //!
 //! ## How it decides
-//! The units whose speech is on the talk group follow from the derivation. A channel is common when each of
-//! them has it in a radio they hold and would hear, and be heard by, the first of them and the one
-//! before; it must be encrypted where a donor of the group sends encrypted. Talk groups with a telephone or
-//! headset are left out, since those cannot turn to a channel. Talk groups that join the same units are told
-//! together. Whether the channel is free and reaches everywhere is not known.
+//! The units whose speech is on the talk group follow from the derivation. A channel is common when
+//! each of them has it in a radio they hold and would hear, and be heard by, the first of them and the
+//! one before; it must be encrypted where a donor of the group sends encrypted. Talk groups with a
+//! telephone or headset are left out, since those cannot turn to a channel. Talk groups that join the
+//! same units are told together. Whether the channel is free and reaches everywhere is not known.
 //!
 //! ## Severity
-//! Warns when the channel covers as much of the ground as the least of those now joined and is not simplex
-//! where one of them is repeated: the plain way is then as good. Notes otherwise: to be tried on the ground.
+//! Warns when the channel covers as much of the ground as the least of those now joined and is not
+//! simplex where one of them is repeated: the plain way is then as good. Notes otherwise: to be tried
+//! on the ground.
 //!
 //! ## Example
 //! Fire and rescue are joined by a gateway, and both have the same mutual-aid channel.
 //!
 //! ## Source
 //! Same system, shared channel, patch inside a system, and a gateway when nothing better fits: gateway
-//! training workshop of the DHS Office of Emergency Communications for the methods; their order from memory.
+//! training workshop of the DHS Office of Emergency Communications for the methods; their order from
+//! memory.
 
 use std::collections::{BTreeMap, BTreeSet};
 

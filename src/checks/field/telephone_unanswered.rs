@@ -1,8 +1,8 @@
 //! A telephone is on a talk group and nobody is at its far end.
 //!
 //! ## What it flags
-//! A telephone whose port is on a talk group, that no unit holds, for which nobody is named at the far end,
-//! and that does not answer by itself.
+//! A telephone whose port is on a talk group, that no unit holds, for which nobody is named at the far
+//! end, and that does not answer by itself.
 //!
 //! ## Why it matters
 //! The line rings into the group, or is dead. Whoever believes the hospital or the command centre is
@@ -15,7 +15,8 @@
 //! Warns: the port is there and reaches nobody.
 //!
 //! ## Example
-//! A cellular telephone was put on the medical group before anybody had asked the hospital for a number.
+//! A cellular telephone was put on the medical group before anybody had asked the hospital for a
+//! number.
 //!
 //! ## Source
 //! Common practice, no source.

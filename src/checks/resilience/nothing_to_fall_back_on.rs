@@ -1,18 +1,18 @@
 //! A need that matters has one way and no other to turn to.
 //!
 //! ## What it flags
-//! A need of life-safety or high priority that is met by one way, with no second way beside it and no channel
-//! that everybody of the need has in hand and could turn to.
+//! A need of life-safety or high priority that is met by one way, with no second way beside it and no
+//! channel that everybody of the need has in hand and could turn to.
 //!
 //! ## Why it matters
-//! When the way breaks, the people of the need have nothing that works without new programming. A plan names
-//! primary, alternate, contingency and emergency; this need has the first only.
+//! When the way breaks, the people of the need have nothing that works without new programming. A plan
+//! names primary, alternate, contingency and emergency; this need has the first only.
 //!
 //! ## How it decides
-//! Ways are laid one after the other, each without anything the earlier ones use but what the speakers and
-//! hearers hold themselves. Spare channels are those programmed in a radio in hand of each and heard both
-//! ways. Of a need of very many pairs the first 64 are looked at. People with one radio each who stand on the
-//! same channel have one way as well: the channel itself can be taken or jammed.
+//! Ways are laid one after the other, each without anything the earlier ones use but what the speakers
+//! and hearers hold themselves. Spare channels are those programmed in a radio in hand of each and
+//! heard both ways. Of a need of very many pairs the first 64 are looked at. People with one radio each
+//! who stand on the same channel have one way as well: the channel itself can be taken or jammed.
 //!
 //! ## Severity
 //! Warns for life-safety: there is nobody left to tell that the way is gone. Notes for high priority.
@@ -22,8 +22,8 @@
 //! Rescue and command are joined by a gateway, and no channel is in the radios of both.
 //!
 //! ## Source
-//! The four ranks are common practice of emergency communications planning, from memory; the rest follows
-//! from the derivation.
+//! The four ranks are common practice of emergency communications planning, from memory; the rest
+//! follows from the derivation.
 
 use crate::checks::{Check, say};
 use crate::hearing::Item;

@@ -9,8 +9,8 @@
 //!
 //! ## How it decides
 //! The things that each cut a need alone are counted over all needs that are met, whatever their
-//! priority. Things that cut the same needs, such as a gateway, its power and its site, are told together, the one
-//! least likely to work first.
+//! priority. Things that cut the same needs, such as a gateway, its power and its site, are told
+//! together, the one least likely to work first.
 //!
 //! ## Severity
 //! Warns: everything works until that one thing fails.
@@ -19,7 +19,8 @@
 //! One gateway at the command post carries five of the six needs.
 //!
 //! ## Source
-//! Follows from the derivation; the share of one half and the number of three are common practice, no source.
+//! Follows from the derivation; the share of one half and the number of three are common practice, no
+//! source.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -68,16 +69,12 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         items.sort_by(|a, b| works(a).total_cmp(&works(b)).then_with(|| a.cmp(b)));
         let Some(first) = items.first() else { continue };
         let names: Vec<String> = items.iter().map(|item| item.name(scenario)).collect();
-        let verb = if items.len() == 1 {
-            "alone cuts"
-        } else {
-            "each cut"
-        };
+        let each = if items.len() == 1 { "" } else { "each of " };
         let headline = format!(
-            "{} {verb} {} of the {} needs that are met",
-            say::list(&names),
+            "{} of the {} needs that are met hang on {each}{} alone",
             needs.len(),
-            met.len()
+            met.len(),
+            say::list(&names)
         );
         let mut finding = CHECK.finding(Severity::Warns, first.thing(), headline);
         let things: BTreeSet<ThingId> = items.iter().map(|item| item.thing()).collect();

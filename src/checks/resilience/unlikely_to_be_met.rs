@@ -9,21 +9,23 @@
 //! they call.
 //!
 //! ## How it decides
-//! Every item on the ways of the need works with the chance noted for it or the figure of practice for its
-//! kind, each by itself; the probability that all pairs have a way is exact where that can be worked out, and
-//! estimated with its standard error otherwise. A need whose one best way is probable enough is passed
-//! over. Of a need of very many pairs the first 64 are looked at. No more than 100 needs are worked out; in
-//! a larger plan a note says how many were not.
+//! Every item on the ways of the need works with the chance noted for it or the figure of practice for
+//! its kind, each by itself; the probability that all pairs have a way is exact where that can be
+//! worked out, and estimated with its standard error otherwise. Chances are compared to a tenth of a
+//! percent. A need whose one best way is probable enough is passed over. Of a need of very many pairs
+//! the first 64 are looked at. No more than 100 needs are worked out; in a larger plan a note says how
+//! many were not.
 //!
 //! ## Severity
 //! Warns: it works, by luck. Notes for what was not worked out.
 //!
 //! ## Example
-//! Rescue reaches the hospital through two gateways, a tie and a cellular telephone, all of which must work.
+//! Rescue reaches the hospital through two gateways, a tie and a cellular telephone, all of which must
+//! work.
 //!
 //! ## Source
-//! Textbook reliability, from memory; the chances are planning figures without a source, and things that fail
-//! together are counted as if they did not.
+//! Textbook reliability, from memory; the chances are planning figures without a source, and things
+//! that fail together are counted as if they did not.
 
 use crate::checks::{Check, say};
 use crate::hearing::Item;
@@ -73,7 +75,8 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
 fn finding(picture: &Picture, need: &Need, least: f64) -> Option<Finding> {
     let scenario = picture.scenario();
     let chance = picture.need_ways().chance(scenario, need)?;
-    if chance.value >= least {
+    let percent = |share: f64| say::tenths(share * 100.0);
+    if percent(chance.value) >= percent(least) {
         return None;
     }
     let error = chance.error.map_or_else(String::new, |error| {
@@ -86,7 +89,6 @@ fn finding(picture: &Picture, need: &Need, least: f64) -> Option<Finding> {
         least * 100.0
     );
     let mut finding = CHECK.finding(Severity::Warns, need.id, headline);
-    let percent = |share: f64| say::tenths(share * 100.0);
     finding.evidence = vec![
         Evidence::number("chance of being met", percent(chance.value), "%"),
         Evidence::number("least chance", percent(least), "%"),
@@ -103,7 +105,7 @@ fn finding(picture: &Picture, need: &Need, least: f64) -> Option<Finding> {
     });
     if let Some(weakest) = weakest {
         finding.hints.push(format!(
-            "{} works with {:.1} % and is on every way: another beside it would help most",
+            "The weakest on every way is {}, which works with {:.1} %: another beside it would help most",
             weakest.name(scenario),
             works(&weakest) * 100.0
         ));

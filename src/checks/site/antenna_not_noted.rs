@@ -8,8 +8,8 @@
 //! from where antennas stand. Without that the plan computes with an assumption.
 //!
 //! ## How it decides
-//! Each donor whose frequencies are known and whose port is on a talk group is looked for among the radios
-//! that the antennas of the site serve.
+//! Each donor whose frequencies are known and whose port is on a talk group is looked for among the
+//! radios that the antennas of the site serve.
 //!
 //! ## Severity
 //! Notes: something to measure and write down on the spot.

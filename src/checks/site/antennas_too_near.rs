@@ -8,8 +8,8 @@
 //! reaches the other set is anybody's guess. Levels worked out for them mean little.
 //!
 //! ## How it decides
-//! The distance between the noted places is set against the wavelength of the lower transmit frequency. One
-//! finding for a site, with the nearest pair.
+//! The distance between the noted places is set against the wavelength of the lower transmit frequency.
+//! One finding for a site, with the nearest pair.
 //!
 //! ## Severity
 //! Notes: nothing is known to fail, and nothing computed for the pair can be relied on.
@@ -18,8 +18,8 @@
 //! Two VHF antennas stand half a metre apart on one vehicle roof.
 //!
 //! ## Source
-//! Range of the isolation formulas: site pages of a published repeater manual; Report ITU-R M.2244, from
-//! memory.
+//! Range of the isolation formulas: site pages of a published repeater manual; Report ITU-R M.2244,
+//! from memory.
 
 use std::collections::BTreeSet;
 

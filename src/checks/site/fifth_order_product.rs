@@ -14,9 +14,9 @@
 //! its channel; one for all listeners of a site. Products of three signals are left out.
 //!
 //! ## Severity
-//! Warns when one talk group keys both and the product falls inside the channel of a donor: its level is
-//! unknown, and it comes at every message. Notes otherwise: weaker than the third order, to be listened
-//! for on the site.
+//! Warns when one talk group keys both and the product falls inside the channel of a donor: its level
+//! is unknown, and it comes at every message. Notes otherwise: weaker than the third order, to be
+//! listened for on the site.
 //!
 //! ## Example
 //! 154.1300 and 154.4300 MHz are on one talk group; three times the first less twice the second is

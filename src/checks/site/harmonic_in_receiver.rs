@@ -9,9 +9,9 @@
 //! on: two nets are joined that nobody joined.
 //!
 //! ## How it decides
-//! Frequencies are multiplied in whole hertz; a harmonic is as many times wider than the signal. How strong
-//! it is is not known: it depends on the transmitter's low-pass filter. One finding for a receiver, with
-//! the lowest harmonic; one for all listeners of a site.
+//! Frequencies are multiplied in whole hertz; a harmonic is as many times wider than the signal. How
+//! strong it is is not known: it depends on the transmitter's low-pass filter. One finding for a
+//! receiver, with the lowest harmonic; one for all listeners of a site.
 //!
 //! ## Severity
 //! Warns at a donor's receiver: antennas stand so near that what the filter leaves is far above the

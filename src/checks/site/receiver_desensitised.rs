@@ -12,22 +12,23 @@
 //! What arrives is the transmitter's power less feeder loss, the isolation between the antennas and the
 //! filter. What the receiver stands is its sensitivity and its rejection: of the next channel when the
 //! frequencies are near each other, of a far signal otherwise. All these figures are the scenario's
-//! practice. One finding for a receiver, with the worst transmitter; a pair of noted antennas comes before
-//! one whose spacing is assumed. Spacings above 15 m of mast or 100 m of feeder are not proposed.
-//! Transmitters on the receiver's own frequency are left out: it hears them because it should.
+//! practice. One finding for a receiver, with the worst transmitter; a pair of noted antennas comes
+//! before one whose spacing is assumed. Spacings above 15 m of mast or 100 m of feeder are not
+//! proposed. Transmitters on the receiver's own frequency are left out: it hears them because it
+//! should.
 //!
 //! ## Severity
 //! Warns: strong signals still come through, weak ones from the far end of the ground do not, and those
-//! are the ones in trouble. Notes when an antenna of the pair is nowhere noted, since the spacing is then
-//! an assumption.
+//! are the ones in trouble. Notes when an antenna of the pair is nowhere noted, since the spacing is
+//! then an assumption.
 //!
 //! ## Example
 //! Two VHF donors of 5 W have their antennas 3 m apart on one table.
 //!
 //! ## Source
-//! Rejections as TIA-603-D (2009) defines them; the sum is textbook, from memory. Isolation: site pages of
-//! a published repeater manual and Report ITU-R M.2244, from memory. The limits of mast and feeder are
-//! common practice, no source.
+//! Rejections as TIA-603-D (2009) defines them; the sum is textbook, from memory. Isolation: site pages
+//! of a published repeater manual and Report ITU-R M.2244, from memory. The limits of mast and feeder
+//! are common practice, no source.
 
 use std::collections::BTreeMap;
 

@@ -12,15 +12,15 @@
 //! ## How it decides
 //! The transmit frequency and the mode of each radio in use are read as programmed on its selected
 //! channel; entries for listening only do not count. A list of frequencies is looked through: 118 to
-//! 136.975 MHz with another mode than AM; 121.5 and 243.0 MHz; 156.525 MHz, where only digital selective
-//! calling is sent; 156.8 MHz; the other marine channels of the list; seven weather channels; 406.0 to
-//! 406.1 MHz, for satellite distress beacons; 144 to 148 and 222 to 225 MHz where a donor on a talk group
-//! sends. It stands for the United States.
+//! 136.975 MHz with another mode than AM; 121.5 and 243.0 MHz; 156.525 MHz, where only digital
+//! selective calling is sent; 156.8 MHz; the other marine channels of the list; seven weather channels;
+//! 406.0 to 406.1 MHz, for satellite distress beacons; 144 to 148 and 222 to 225 MHz where a donor on a
+//! talk group sends. It stands for the United States.
 //!
 //! ## Severity
 //! Warns where voice of that kind has no place at all, and where a donor on a talk group sends on a
-//! distress frequency: everything joined then goes out there. Notes for a radio that somebody holds on a
-//! distress frequency, for marine channels, which need a licence or a special temporary authority on
+//! distress frequency: everything joined then goes out there. Notes for a radio that somebody holds on
+//! a distress frequency, for marine channels, which need a licence or a special temporary authority on
 //! land, and for amateur bands, which need a control operator and a legal basis.
 //!
 //! ## Example

@@ -5,24 +5,24 @@
 //! donor of the site, or on a channel that people listen to.
 //!
 //! ## Why it matters
-//! While both transmitters are on, the receiver hears a mixture of both voices that nobody sent there. It
-//! covers the wanted signal, and in the same talk group it keeps the group keyed.
+//! While both transmitters are on, the receiver hears a mixture of both voices that nobody sent there.
+//! It covers the wanted signal, and in the same talk group it keeps the group keyed.
 //!
 //! ## How it decides
 //! Frequencies are added in whole hertz. A product counts when it comes nearer to the receive frequency
-//! than half the receiver's bandwidth and one and a half of the signal's, since it is three times as wide.
-//! Which transmitters are on together follows from the switches: a talk group keys all its donors. The
-//! level is that made in the receiver, by its rejection of intermodulation. One finding for a receiver,
-//! with the worst product; one for all listeners of a site.
+//! than half the receiver's bandwidth and one and a half of the signal's, since it is three times as
+//! wide. Which transmitters are on together follows from the switches: a talk group keys all its
+//! donors. The level is that made in the receiver, by its rejection of intermodulation. One finding for
+//! a receiver, with the worst product; one for all listeners of a site.
 //!
 //! ## Severity
-//! Warns when one talk group keys both and the level reaches the receiver's sensitivity, or is too strong
-//! for the law of levels: it then happens at every message. Notes when two talk groups must speak at
-//! once, when the level is below, and for listeners, who are mostly farther off.
+//! Warns when one talk group keys both and the level reaches the receiver's sensitivity, or is too
+//! strong for the law of levels: it then happens at every message. Notes when two talk groups must
+//! speak at once, when the level is below, and for listeners, who are mostly farther off.
 //!
 //! ## Example
-//! 154.1300 and 154.1900 MHz are on one talk group; twice the second less the first is 154.2500 MHz, where
-//! the medical donor listens.
+//! 154.1300 and 154.1900 MHz are on one talk group; twice the second less the first is 154.2500 MHz,
+//! where the medical donor listens.
 //!
 //! ## Source
 //! Recommendation ITU-R SM.1134-1 (2007) for third order in land mobile receivers; levels and widths
