@@ -58,14 +58,13 @@ fn severity(picture: &Picture, view: &SiteView, product: &Product) -> Severity {
     let Disturbed::Donor(port) = product.disturbed else {
         return Severity::Notes;
     };
-    let is_loud = match product.level {
-        Some(level) => level.0 >= picture.scenario().practice.sensitivity_dbm,
+    let is_loud = if let Some(level) = product.level {
+        level.0 >= picture.scenario().practice.sensitivity_dbm
+    } else {
         // Of the third order: so strong that the law of levels does not hold. Of the fifth the level is
         // not known, and only what falls inside the channel counts.
-        None => {
-            let half_hz = sets::at(view, port).map_or(0, |s| u64::from(s.bandwidth_hz) / 2);
-            product.order == 3 || product.offset_hz.unsigned_abs() <= half_hz
-        }
+        let half_hz = sets::at(view, port).map_or(0, |s| u64::from(s.bandwidth_hz) / 2);
+        product.order == 3 || product.offset_hz.unsigned_abs() <= half_hz
     };
     if product.together.is_some() && is_loud {
         Severity::Warns
@@ -163,19 +162,18 @@ fn hints(picture: &Picture, view: &SiteView, product: &Product) -> Vec<String> {
     let scenario = picture.scenario();
     let mut hints = Vec::new();
     let last = product.terms.last().map(|(_, port)| *port);
-    match (product.together, last) {
-        (Some(group), Some(port)) => {
-            let of_receiver = match product.disturbed {
-                Disturbed::Donor(port) => sets::at(view, port).and_then(|s| s.group),
-                Disturbed::Listeners(_) => None,
-            };
-            if of_receiver == Some(group) {
-                hints.push(format!(
-                    "The receiver is on {} itself: once open it can hold the transmitters keyed",
-                    scenario.name(group.into())
-                ));
-            }
-            hints.push(match sets::other_group(scenario, group) {
+    if let (Some(group), Some(port)) = (product.together, last) {
+        let of_receiver = match product.disturbed {
+            Disturbed::Donor(port) => sets::at(view, port).and_then(|s| s.group),
+            Disturbed::Listeners(_) => None,
+        };
+        if of_receiver == Some(group) {
+            hints.push(format!(
+                "The receiver is on {} itself: once open it can hold the transmitters keyed",
+                scenario.name(group.into())
+            ));
+        }
+        hints.push(match sets::other_group(scenario, group) {
                 Some(other) => format!(
                     "Switched to {}, {} is no longer keyed with the rest: the product is then left only \
                      while both groups speak; what is joined now is then parted",
@@ -184,19 +182,17 @@ fn hints(picture: &Picture, view: &SiteView, product: &Product) -> Vec<String> {
                 ),
                 None => "The gateway has no other talk group that could part them".to_owned(),
             });
-        }
-        _ => {
-            let groups: BTreeSet<TalkGroupRef> = product
-                .terms
-                .iter()
-                .filter_map(|(_, port)| sets::at(view, *port)?.group)
-                .collect();
-            let names: Vec<String> = groups.iter().map(|g| scenario.name((*g).into())).collect();
-            hints.push(format!(
-                "It is there only while {} are keyed at the same time",
-                say::list(&names)
-            ));
-        }
+    } else {
+        let groups: BTreeSet<TalkGroupRef> = product
+            .terms
+            .iter()
+            .filter_map(|(_, port)| sets::at(view, *port)?.group)
+            .collect();
+        let names: Vec<String> = groups.iter().map(|g| scenario.name((*g).into())).collect();
+        hints.push(format!(
+            "It is there only while {} are keyed at the same time",
+            say::list(&names)
+        ));
     }
     hints.push(
         "Another channel for one of the transmitters or for the receiver cures it".to_owned(),
