@@ -79,6 +79,7 @@ pub const ALL: &[Check] = &[
     site::antenna_not_noted::CHECK,
     site::transmits_on_a_protected_frequency::CHECK,
     site::donors_without_frequency::CHECK,
+    site::gateway_without_site::CHECK,
     exposure::public_too_near::CHECK,
     exposure::operator_too_near::CHECK,
     resilience::single_point_of_failure::CHECK,

@@ -4,6 +4,7 @@ pub mod antenna_not_noted;
 pub mod antennas_too_near;
 pub mod donors_without_frequency;
 pub mod fifth_order_product;
+pub mod gateway_without_site;
 pub mod harmonic_in_receiver;
 mod products;
 pub mod receiver_desensitised;

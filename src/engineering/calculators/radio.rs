@@ -12,7 +12,7 @@ use crate::engineering::{OutOfRange, Range};
 /// Bandwidths of one signal; wider ones are not of land mobile radio.
 const BANDWIDTH: Range = Range::new("bandwidth", 0.0, 200.0, "kHz");
 /// Most frequencies of a list.
-const MOST: usize = 40;
+const MOST: usize = 200;
 
 const MHZ: Input = Input {
     name: "mhz",

@@ -292,7 +292,7 @@ fn a_number_that_cannot_be_is_refused_on_one_line() {
         ),
         (
             "intermod --tx 453.2 -5 --rx 453.7".to_owned(),
-            "--tx is -5; it must be 2 to 40 numbers, each 0.1 to 100000 MHz",
+            "--tx is -5; it must be 2 to 200 numbers, each 0.1 to 100000 MHz",
         ),
         (
             "free-space-loss --mhz 0.1 --km 0.2".to_owned(),
