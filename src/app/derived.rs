@@ -10,7 +10,9 @@ use crate::checks::{self, Report};
 use crate::hearing::why_not::why_not_given;
 use crate::hearing::{Item, WhyNot};
 use crate::history::Document;
-use crate::model::{ChannelId, Finding, FindingId, Fix, NeedId, Party, PhaseId, Severity, ThingId};
+use crate::model::{
+    ChannelId, Finding, FindingId, Fix, NeedId, Party, PhaseId, Scenario, Severity, ThingId,
+};
 use crate::picture::Picture;
 use crate::picture::resilience::Breaks;
 use crate::picture::timing::{self, PressAndWait};
@@ -19,7 +21,9 @@ use crate::picture::what_if::{self, Lost};
 /// What is derived; views only read it.
 #[derive(Debug)]
 pub(super) struct Derived {
-    key: (u64, PhaseId),
+    /// What everything was derived of; another document may have the same revision.
+    scenario: Arc<Scenario>,
+    phase: PhaseId,
     /// Who hears whom, and the rest.
     pub picture: Picture,
     /// What will go wrong.
@@ -47,7 +51,8 @@ impl Derived {
         let report = checks::run_all(&picture);
         let overlay = Overlay::new();
         Self {
-            key: (document.revision(), phase),
+            scenario: Arc::clone(document.scenario()),
+            phase,
             layout: Layout::of(document.scenario(), phase, &overlay),
             worst: worst_of(&report),
             picture,
@@ -71,8 +76,8 @@ impl Derived {
         overlay: &Overlay,
         talker: Option<Party>,
     ) {
-        let key = (document.revision(), phase);
-        if self.key != key {
+        let is_same = Arc::ptr_eq(&self.scenario, document.scenario());
+        if !is_same || self.phase != phase {
             *self = Self::new(document, phase);
         }
         if self.overlay != *overlay {

@@ -1,9 +1,12 @@
 //! Opening and saving: through the chooser, through the list of recent files, with broken files.
 
 use std::fs;
+use std::sync::Arc;
 
 use crosspatch::app::{Ask, Effects};
+use crosspatch::checks;
 use crosspatch::format::{Syntax, read, write};
+use crosspatch::picture::Picture;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use tempfile::TempDir;
@@ -177,4 +180,23 @@ fn a_file_dropped_on_the_window_opens() {
     window.run_ok();
     assert_eq!(scenario(&window).header, shipped("incident.ron").header);
     assert!(window.state().title().starts_with("dropped.ron"));
+}
+
+#[test]
+fn another_file_brings_its_own_findings_even_when_its_phases_are_numbered_alike() {
+    let desk = Desk::new();
+    let mut window = desk.window();
+    for name in ["incident.ron", "incident-repaired.ron"] {
+        let plan = shipped(name);
+        let path = desk.folder.path().join(name);
+        fs::write(&path, write(&plan, Syntax::Ron)).expect("the folder takes a file");
+        desk.chooser.will_choose(&path);
+        window.key_press_modifiers(Modifiers::COMMAND, Key::O);
+        window.run();
+        window.run();
+        let phase = plan.phases.first().expect("a phase").id;
+        let picture = Picture::new(Arc::new(plan), phase);
+        let expected = checks::run_all(&picture).open;
+        assert_eq!(window.state().findings(), expected, "{name}");
+    }
 }
