@@ -115,7 +115,7 @@ the path step by step, or why there is none and the fewest changes that would ma
 X and Y are keys or names of units, and of telephones and headsets that no unit holds.
 
 JSON of a pair: {\"file\", \"phase\", \"from\", \"to\", \"heard\", \"delay_ms\", \"clipped_ms\", \"wait_ms\",
-  \"codec_passes\", \"by_scan\", \"encrypted\", \"secrecy\", \"path\": [{\"kind\", \"key\", \"what\", \"text\",
+  \"codec_passes\", \"rating\", \"mos\", \"press_and_wait_ms\", \"by_scan\", \"encrypted\", \"secrecy\", \"path\": [{\"kind\", \"key\", \"what\", \"text\",
   \"delay_ms\", \"clipped_ms\"}], \"reasons\": [text], \"changes\": [text], \"proved\",
   \"cuts\": [{\"from\", \"to\"}], \"back\"}
   Numbers and \"by_scan\" are null when it is not heard. \"secrecy\" is \"clear\", \"kept\", \"ends\" or null.
@@ -154,7 +154,9 @@ The numbers behind the findings, for one phase. Figures of practice are the scen
 
 JSON: {\"file\", \"phase\",
   \"nets\": [{\"kind\", \"key\", \"name\", \"own_erl\", \"load_erl\", \"wait_probability\", \"mean_wait_s\",
-    \"grows_without_end\", \"people\", \"units\", \"agencies\", \"press_and_wait_ms\"}],
+    \"grows_without_end\", \"waits_long\", \"before\": {\"wait_probability\", \"mean_wait_s\"},
+    \"few\": {\"utilisation\", \"wait_probability\", \"mean_wait_s\"}, \"people\", \"units\", \"agencies\",
+    \"press_and_wait_ms\"}],
   \"systems\": [{\"key\", \"name\", \"talk_paths\", \"own_erl\", \"load_erl\", \"wait_probability\", \"mean_wait_s\",
     \"grows_without_end\"}],
   \"sites\": [{\"key\", \"name\", \"public_m\", \"occupational_m\",
@@ -166,10 +168,11 @@ JSON: {\"file\", \"phase\",
   \"gateways\": [{\"key\", \"name\", \"supplied\", \"inside_h\", \"sets\", \"cells\", \"changes_h\"}],
   \"donors\": [{\"port\", \"key\", \"transmit_share\", \"receive_share\", \"average_ma\", \"supplied\", \"own_h\",
     \"label_h\", \"batteries\", \"changes_h\"}],
-  \"needs\": [{\"key\", \"name\", \"singles\": [text], \"doubles\": [[text]], \"whole\", \"probability\",
+  \"needs\": [{\"key\", \"name\", \"singles\": [text], \"doubles\": [[text]], \"smallest_cut\", \"whole\", \"probability\",
     \"standard_error\", \"depth\", \"spare_channels\": [key]}],
   \"cautions\": [text]}
-Numbers that are unknown are null. \"probability\" is exact when \"standard_error\" is null.
+Numbers that are unknown are null. \"waits_long\" is the probability of waiting longer than the practice
+puts up with; \"before\" is without joining, \"few\" counts the people as the few they are. \"probability\" is exact when \"standard_error\" is null.
 A file that is there and cannot be understood: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.
 
 Example:

@@ -129,6 +129,13 @@ impl On<'_> {
                 counted(net.people as usize, "person", "people"),
                 counted(net.agencies.len(), "agency", "agencies")
             );
+            if net.waits_long >= 0.005 {
+                text.push_str(&format!(
+                    "; {:.0} % wait longer than {} s",
+                    net.waits_long * 100.0,
+                    number(self.picture.scenario().practice.wait_most_s)
+                ));
+            }
             if let Some(ms) = self.wait_of(id) {
                 let tenths = f64::from(ms.div_ceil(100)) / 10.0;
                 text.push_str(&format!("; press, wait {tenths:.1} s, then speak"));
@@ -186,7 +193,7 @@ impl On<'_> {
         }
         if !site.exposure.rings.is_empty() {
             let text = format!(
-                "public limit met beyond {:.1} m, occupational beyond {:.1} m, all antennas together",
+                "public limit met beyond {:.2} m, occupational beyond {:.2} m, all antennas together",
                 site.exposure.public_m, site.exposure.occupational_m
             );
             entry(out, "exposure", &text)?;
@@ -246,15 +253,14 @@ impl On<'_> {
                     .map_or_else(String::new, |e| format!(" (standard error {e:.4})"));
                 format!("; met with probability {:.4}{error}", c.value)
             });
-            let text = format!(
-                "{singles}; cut by {}; depth {}{chance}",
-                counted(
-                    breaks.doubles.len(),
-                    "pair of failures",
-                    "pairs of failures"
+            let doubles = match breaks.doubles.len() {
+                0 => String::new(),
+                n => format!(
+                    "; by {}",
+                    counted(n, "pair of failures", "pairs of failures")
                 ),
-                breaks.depth()
-            );
+            };
+            let text = format!("{singles}{doubles}; depth {}{chance}", breaks.depth());
             entry(out, &self.name(breaks.need), &text)?;
         }
         Ok(())
@@ -323,11 +329,18 @@ impl On<'_> {
 
     fn net_json(&self, id: ThingId, net: &Net) -> Json {
         let (probability, mean_s, grows) = parts(net.now);
+        let before = parts(net.before);
         json!({
             "kind": id.kind().word(), "key": self.key(id),
             "name": self.picture.scenario().name(id),
             "own_erl": net.own_erl, "load_erl": net.all_erl,
             "wait_probability": probability, "mean_wait_s": mean_s, "grows_without_end": grows,
+            "waits_long": net.waits_long,
+            "before": {"wait_probability": before.0, "mean_wait_s": before.1},
+            "few": net.few.map(|f| json!({
+                "utilisation": f.utilisation, "wait_probability": f.wait_probability,
+                "mean_wait_s": f.mean_wait_s,
+            })),
             "people": net.people, "units": net.units.len(), "agencies": net.agencies.len(),
             "press_and_wait_ms": self.wait_of(id),
         })
@@ -388,7 +401,8 @@ impl On<'_> {
         let spare = breaks.spare_channels.iter().map(|c| self.key(*c));
         json!({
             "key": self.key(breaks.need), "name": self.picture.scenario().name(breaks.need.into()),
-            "singles": self.items(&breaks.singles), "doubles": doubles, "whole": breaks.whole,
+            "singles": self.items(&breaks.singles), "doubles": doubles,
+            "smallest_cut": breaks.smallest_cut, "whole": breaks.whole,
             "probability": breaks.chance.map(|c| c.value),
             "standard_error": breaks.chance.and_then(|c| c.error),
             "depth": breaks.depth(),

@@ -4,10 +4,12 @@ use std::io::{self, Write};
 
 use serde_json::{Value as Json, json};
 
+use crate::engineering::timing::press_and_wait;
 use crate::format::did_you_mean;
 use crate::hearing::why_not::{WhyNot, why_not_given};
 use crate::hearing::{Arrival, Hearing, Path, Secrecy, Step, StepKind};
 use crate::model::{Party, Phase, Scenario, ThingId};
+use crate::picture::timing;
 
 use super::args::Hears;
 use super::error::{Error, Kind};
@@ -162,6 +164,22 @@ impl On<'_> {
             "wait",
             &format!("{} ms between pressing and speaking", path.wait_ms),
         )?;
+        let timing = timing::of(self.scenario, path);
+        let best = if timing.unknown_vocoders > 0 {
+            " at best: no figure is known for a vocoder on the way"
+        } else {
+            ""
+        };
+        let rated = format!(
+            "R {:.0}, {}, mean opinion {:.1}{best}",
+            timing.rating,
+            timing.quality.word(),
+            timing.mos
+        );
+        labelled(out, 2, "rating", &rated)?;
+        let tenths = press_and_wait::tenths(timing.press_and_wait_ms);
+        let advice = format!("press, wait {tenths} tenths of a second, then speak");
+        labelled(out, 2, "advice", &advice)?;
         let times = if codec_passes == 1 { "time" } else { "times" };
         let passes = format!("coded and decoded {codec_passes} {times}");
         labelled(out, 2, "codecs", &passes)?;
@@ -241,6 +259,7 @@ impl On<'_> {
         let key = |party: Party| self.scenario.key(party.into());
         let path = self.hearing.path(self.scenario, from, to);
         let arrival = path.as_ref().map(|p| p.arrival);
+        let timing = path.as_ref().map(|p| timing::of(self.scenario, p));
         let answer = match &path {
             Some(_) => WhyNot::default(),
             None => self.why_not(from, to),
@@ -283,6 +302,9 @@ impl On<'_> {
                 "clipped_ms": arrival.map(|a| a.clipped_ms),
                 "wait_ms": path.as_ref().map(|p| p.wait_ms),
                 "codec_passes": arrival.map(|a| a.codec_passes),
+                "rating": timing.as_ref().map(|t| t.rating),
+                "mos": timing.as_ref().map(|t| t.mos),
+                "press_and_wait_ms": timing.as_ref().map(|t| t.press_and_wait_ms),
                 "by_scan": arrival.map(|a| a.by_scan),
                 "encrypted": arrival.is_some_and(|a| a.encrypted),
                 "secrecy": secrecy,

@@ -170,7 +170,8 @@ fn unknown(scenario: &Scenario, asked: &str) -> Error {
     Error::new(Failure::Usage, format!("there is nothing called '{asked}'"))
         .maybe_hint(did_you_mean(asked, all))
         .hint(format!(
-            "give the key or name of a {}, site, tie, telephone, headset or unit",
+            "give the key or name of a {}, site, tie, telephone, headset or unit, GATEWAY/PORT, \
+             GATEWAY#GROUP, cable:GATEWAY/PORT or power:GATEWAY",
             kinds.join(", ")
         ))
 }

@@ -141,12 +141,21 @@ practice! {
     Timing: lockout_ms = 300.0, "ms", 0.0..10_000.0,
         "Time a port stays deaf after it has let its donor go",
         "common practice, no source";
+    Timing: answer_gap_ms = 300.0, "ms", 0.0..10_000.0,
+        "Time after which people answer at the earliest",
+        "common practice, no source";
+    Timing: pause_ms = 1000.0, "ms", 0.0..10_000.0,
+        "Pause after pressing that people make without being told",
+        "common practice, no source";
     Timing: vocoder_ie = 0.0, "", 0.0..95.0,
         "Equipment impairment of a digital radio's vocoder, 0 while unknown",
         "no published value for the P25 vocoder was found; 0 makes ratings a best case";
     Timing: telephone_ie = 5.0, "", 0.0..95.0,
         "Equipment impairment of a cellular telephone's codec",
         "ITU-T G.113 Appendix I, enhanced full rate, from memory";
+    Timing: tie_ie = 0.0, "", 0.0..95.0,
+        "Equipment impairment of the codec of an IP tie",
+        "ITU-T G.113 Appendix I: G.711 has none, from memory";
     Timing: rating_least = 50.0, "", 0.0..100.0,
         "E-model rating below which a path is called poor",
         "ITU-T G.109: below 50 is not recommended, from memory";
@@ -165,6 +174,9 @@ practice! {
         "common practice, no source";
     Traffic: wait_most_s = 10.0, "s", 0.1..600.0,
         "Mean wait for a talk path that is still put up with",
+        "common practice, no source";
+    Traffic: wait_times = 3.0, "times", 1.0..1000.0,
+        "How many times as long a wait must become by joining to be told",
         "common practice, no source";
     Traffic: people_per_net = 40.0, "people", 1.0..10_000.0,
         "People on one net",
@@ -204,6 +216,9 @@ practice! {
     Exposure: reflection = 2.56, "", 1.0..4.0,
         "Factor for reflection from the ground: 1 free, 2.56 typical, 4 full",
         "OET Bulletin 65, from memory";
+    Exposure: gain_dbi = 2.15, "dBi", -10.0..20.0,
+        "Gain taken for an antenna nobody noted",
+        "a half-wave dipole, textbook";
     Exposure: bystander_m = 1.0, "m", 0.0..1000.0,
         "How near the public may come to an antenna of the site",
         "common practice, no source";
@@ -226,6 +241,9 @@ practice! {
     Power: donor_standby_ma = 60.0, "mA", 0.0..100_000.0,
         "Current of a donor on its own battery while nothing is on the air",
         "worked example of a portable, arithmetic";
+    Power: cold_keeps = 0.8, "", 0.0..1.0,
+        "Share of its capacity that a battery must keep in the cold",
+        "common practice, no source";
     Power: label_transmit_share = 0.05, "", 0.0..1.0,
         "Share of transmitting that a portable's stated battery life assumes",
         "5-5-90, a portable's safety text";

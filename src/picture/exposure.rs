@@ -37,6 +37,8 @@ pub struct Ring {
     pub public_m: f64,
     /// Distance at which the occupational limit is met, in metres.
     pub occupational_m: f64,
+    /// The gain is the practice's, since nobody noted the antenna.
+    pub assumed: bool,
 }
 
 /// Works out the distances of a site.
@@ -63,7 +65,8 @@ pub(super) fn of(practice: &Practice, traffic: &Traffic, sets: &[Set]) -> Exposu
 }
 
 fn ring(practice: &Practice, set: &Set, duty: f64) -> Option<Ring> {
-    let gain_dbi = set.antenna.as_ref().map_or(0.0, |a| a.gain_dbi);
+    let noted = set.antenna.as_ref().map(|a| a.gain_dbi);
+    let gain_dbi = noted.unwrap_or(practice.gain_dbi);
     let feed = 10_f64.powf(practice.feed_loss_db / 10.0);
     let watts = set.power_w / feed;
     let mhz = set.tx.mhz();
@@ -75,6 +78,7 @@ fn ring(practice: &Practice, set: &Set, duty: f64) -> Option<Ring> {
     Some(Ring {
         port: set.port,
         duty,
+        assumed: noted.is_none(),
         eirp_w: watts * 10_f64.powf(gain_dbi / 10.0),
         public_m: at(exposure::public_mw_cm2(mhz).ok()?)?,
         occupational_m: at(exposure::occupational_mw_cm2(mhz).ok()?)?,

@@ -12,7 +12,8 @@ use crate::engineering::reliability::probability::{self, Chance};
 use crate::engineering::reliability::{Failed, depth};
 use crate::hearing::{Hearing, Hops, Item, Ways, rules};
 use crate::model::{
-    Channel, ChannelId, Need, NeedId, Party, Radio, Scenario, SystemKind, ThingId, UnitId, Way,
+    Channel, ChannelId, Need, NeedId, Party, Radio, Scenario, SystemId, SystemKind, ThingId,
+    UnitId, Way,
 };
 
 use super::Picture;
@@ -21,6 +22,8 @@ use super::Picture;
 pub const CUT_WALKS: u32 = 4_000;
 /// Walks spent on an exact probability before it is estimated.
 pub const CHANCE_WALKS: u32 = 4_000;
+/// Largest cut that is searched for.
+pub const LARGEST_CUT: usize = 4;
 /// Pairs of a need beyond which only the first ones are looked at.
 pub const MOST_PAIRS: usize = 64;
 /// Seed of the estimate: the same plan gives the same number.
@@ -35,6 +38,9 @@ pub struct Breaks {
     pub singles: Vec<Item>,
     /// Pairs of items that cut it together, neither of them alone.
     pub doubles: Vec<(Item, Item)>,
+    /// How many things must fail at least for the need to be cut, up to [`LARGEST_CUT`]; `None` when it
+    /// takes more, or is not met.
+    pub smallest_cut: Option<usize>,
     /// Whether the lists are whole; they are not when a need has very many ways.
     pub whole: bool,
     /// Probability that it is met.
@@ -166,6 +172,11 @@ impl NeedWays {
         let scenario = picture.scenario();
         let ways = self.for_need(need);
         let cuts = cuts_of(scenario, ways, need, 2);
+        let smallest_cut = match cuts.cuts.first() {
+            Some(cut) => Some(cut.len()),
+            None if is_met(picture.hearing(), need) => least_cut(scenario, ways, need),
+            None => None,
+        };
         let doubles = cuts.cuts.iter().filter_map(|cut| match cut.as_slice() {
             [a, b] => Some((item(ways, *a)?, item(ways, *b)?)),
             _ => None,
@@ -174,6 +185,7 @@ impl NeedWays {
             need: need.id,
             singles: items_of(ways, cuts.single_points()),
             doubles: doubles.collect(),
+            smallest_cut,
             whole: cuts.whole && pairs_of(need).len() <= MOST_PAIRS,
             chance: self.chance(scenario, need),
             ways: self.apart(scenario, need),
@@ -277,6 +289,19 @@ fn cuts_of(scenario: &Scenario, ways: &Ways, need: &Need, most: usize) -> Cuts {
     cuts
 }
 
+/// Returns the size of the smallest cut, up to the largest that is searched for.
+fn least_cut(scenario: &Scenario, ways: &Ways, need: &Need) -> Option<usize> {
+    let pairs = some_pairs(need);
+    let sure = sure(scenario, ways);
+    let mut oracle = |failed: &Failed| {
+        let mut way = ways.way(&pairs, failed)?;
+        way.retain(|item| !sure.contains(*item));
+        Some(way)
+    };
+    let count = ways.items().len() as u32;
+    cuts::minimum(count, &mut oracle, LARGEST_CUT, CUT_WALKS)
+}
+
 fn item(ways: &Ways, number: u32) -> Option<Item> {
     ways.items().get(number as usize).copied()
 }
@@ -298,7 +323,8 @@ fn held_by(scenario: &Scenario, need: &Need) -> Vec<ThingId> {
     held.collect()
 }
 
-/// Lists the channels that everybody of a need has in hand and none of whose radios is on now.
+/// Lists the channels that everybody of a need has in hand, that the first speaker is not on now, and
+/// that hang on no system of another way.
 pub fn spare_channels(picture: &Picture, need: &Need) -> Vec<ChannelId> {
     let (scenario, hearing) = (picture.scenario(), picture.hearing());
     let pairs = some_pairs(need);
@@ -328,6 +354,24 @@ pub fn spare_channels(picture: &Picture, need: &Need) -> Vec<ChannelId> {
                 _ => false,
             })
     });
+    // What hangs on one repeater or trunked system is one channel to fall back on, and none when a
+    // radio of the need is on that system already.
+    let system_of = |channel: ChannelId| {
+        let system = scenario.channels.get(channel)?.system;
+        let system = scenario.systems.get(system)?;
+        (system.kind != SystemKind::Simplex).then_some(system.id)
+    };
+    let parties = need.from.iter().chain(&need.to);
+    let mut taken: BTreeSet<SystemId> = parties
+        .filter_map(|party| match party {
+            Party::Unit(unit) => Some(*unit),
+            Party::Telephone(_) | Party::Headset(_) => None,
+        })
+        .flat_map(in_hand)
+        .filter_map(|radio| scenario.selected_channel(phase, radio))
+        .filter_map(system_of)
+        .collect();
+    channels.retain(|channel| system_of(*channel).is_none_or(|system| taken.insert(system)));
     channels
 }
 

@@ -2,10 +2,10 @@
 //! and strong signals do to the receivers beside them, and how far people must stay from antennas.
 //!
 //! Which transmitters are on together follows from the switches: a talk group keys all its donors but
-//! the one by which the message came in. Donors on group numbers have no frequency of their own that
+//! the one by which the message came in, so two donors alone in a group are never on at once. Donors on group numbers have no frequency of their own that
 //! the plan knows, so they are named and left out.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engineering::rf::desense;
 use crate::engineering::rf::harmonics;
@@ -181,12 +181,17 @@ pub(super) fn of(picture: &Picture, traffic: &Traffic) -> Vec<SiteView> {
         .collect();
     donors.sort_by_key(|(site, donor)| (*site, donor.port));
     let listeners = listeners(picture);
+    // Ports of each talk group that carry audio.
+    let live: BTreeMap<TalkGroupRef, usize> = picture
+        .talk_groups()
+        .map(|group| (group, picture.hearing().live_ports(group).len()))
+        .collect();
     donors
         .chunk_by(|a, b| a.0 == b.0)
         .filter_map(|part| {
             let site = scenario.sites.get(part.first()?.0)?;
             let donors: Vec<Donor<'_>> = part.iter().map(|(_, donor)| *donor).collect();
-            Some(view(scenario, traffic, site, &donors, &listeners))
+            Some(view(scenario, traffic, site, &donors, &live, &listeners))
         })
         .collect()
 }
@@ -216,6 +221,7 @@ fn view(
     traffic: &Traffic,
     site: &Site,
     donors: &[Donor<'_>],
+    live: &BTreeMap<TalkGroupRef, usize>,
     listeners: &[Ear],
 ) -> SiteView {
     let mut sets = Vec::new();
@@ -241,7 +247,7 @@ fn view(
     SiteView {
         site: site.id,
         desense: desenses(practice, &sets),
-        products: products(practice, &sets, &ears),
+        products: products(practice, live, &sets, &ears),
         harmonics: harmonics(&sets, &ears),
         too_near: too_near(practice, &sets),
         exposure: exposure::of(practice, traffic, &sets),
@@ -348,7 +354,12 @@ fn desense(practice: &Practice, from: &Set, to: &Set) -> Option<Desense> {
     })
 }
 
-fn products(practice: &Practice, sets: &[Set], ears: &[Ear]) -> Vec<Product> {
+fn products(
+    practice: &Practice,
+    live: &BTreeMap<TalkGroupRef, usize>,
+    sets: &[Set],
+    ears: &[Ear],
+) -> Vec<Product> {
     let air = Air::of(sets, ears);
     let mut all: Vec<Product> = intermod::search(&air.senders, &air.receivers, air.width_hz)
         .into_iter()
@@ -365,6 +376,15 @@ fn products(practice: &Practice, sets: &[Set], ears: &[Ear]) -> Vec<Product> {
                 Disturbed::Listeners(_) => air.keyed.iter().any(|s| s.tx.hertz() == ear.hz),
             };
             if is_own {
+                return None;
+            }
+            // A message keys every port of its talk group but the one it came in by, so at least one
+            // further port must be there for all the signals of a talk group to be on at once.
+            let can_be_on = |group: Option<TalkGroupRef>| {
+                let of_group = terms.iter().filter(|(_, s)| s.group == group).count();
+                group.is_some_and(|g| live.get(&g).is_some_and(|ports| *ports > of_group))
+            };
+            if !terms.iter().all(|(_, s)| can_be_on(s.group)) {
                 return None;
             }
             let group = terms.first()?.1.group;

@@ -10,7 +10,7 @@ use crate::engineering::timing::{codec, decode};
 use crate::hearing::{Path, Step, StepKind};
 use crate::model::{
     AccessCode, Carrier, ChannelId, Keying, Mode, Party, Practice, RadioId, Scenario, System,
-    TelephoneKind, ThingId,
+    TelephoneKind, ThingId, TieKind,
 };
 
 use super::Picture;
@@ -153,12 +153,18 @@ fn impairment(scenario: &Scenario, path: &Path) -> (f64, usize) {
         }
     };
     let mut telephones = 0;
+    let mut ties = 0;
     for step in &path.steps {
         match (step.what, step.at) {
             (StepKind::Transmits { channel, .. }, _) => {
                 let channel = scenario.channels.get(channel);
                 if channel.is_some_and(|c| c.mode().is_digital()) {
                     vocoder();
+                }
+            }
+            (StepKind::Tied, ThingId::Tie(id)) => {
+                if scenario.ties.get(id).is_some_and(|t| t.kind == TieKind::Ip) {
+                    ties += 1;
                 }
             }
             (StepKind::Called, ThingId::Telephone(id)) => {
@@ -171,6 +177,7 @@ fn impairment(scenario: &Scenario, path: &Path) -> (f64, usize) {
             _ => {}
         }
     }
+    known.extend((0..ties).map(|_| scenario.practice.tie_ie));
     known.extend((0..telephones).map(|_| scenario.practice.telephone_ie));
     let sum = codec::chain_impairment(&known);
     (sum.min(rating::IMPAIRMENT.high), unknown)
@@ -196,9 +203,14 @@ fn hops(scenario: &Scenario, practice: &Practice, path: &Path) -> Vec<Hop> {
                 let up = comes_up_ms(scenario, practice, channel) + f64::from(attack_ms);
                 opens_ms = Some(up);
             }
-            (StepKind::Receives { channel, .. }, ThingId::Radio(radio)) => {
+            (StepKind::Receives { channel, by_scan }, ThingId::Radio(radio)) => {
                 if let Some(up) = opens_ms.take() {
-                    let opens = up + decode_ms(scenario, practice, radio, channel);
+                    let mut opens = up + decode_ms(scenario, practice, radio, channel);
+                    let channel = scenario.channels.get(channel);
+                    if by_scan && channel.is_some_and(|c| c.mode() == Mode::P25) {
+                        // It comes in the middle of the call and waits for the next link control.
+                        opens += practice.late_entry_ms;
+                    }
                     hops.push(Hop {
                         opens_ms: opens.ceil() as u32,
                         held_ms,

@@ -41,6 +41,10 @@ pub struct Net {
     pub agencies: BTreeSet<AgencyId>,
     /// Mean length of a message on it, in seconds.
     pub message_s: f64,
+    /// Mean length of a message of those who speak on it themselves, in seconds.
+    pub own_message_s: f64,
+    /// Probability that a message waits longer than the practice puts up with.
+    pub waits_long: f64,
     /// Waiting before anything was joined.
     pub before: Waiting,
     /// Waiting now.
@@ -117,15 +121,21 @@ fn net(scenario: &Scenario, alike: &[Vec<UnitId>], carried: &Carried) -> Net {
         .filter_map(|u| scenario.units.get(*u))
         .collect();
     let people = found.iter().map(|u| u.heads).fold(0, u32::saturating_add);
-    let message_s = mean_message_s(found.iter().copied(), scenario.practice.overhead_s);
+    let overhead_s = scenario.practice.overhead_s;
+    let message_s = mean_message_s(found.iter().copied(), overhead_s);
+    let own_units = units_of(&carried.own);
+    let own = own_units.iter().filter_map(|u| scenario.units.get(*u));
+    let own_message_s = mean_message_s(own, overhead_s);
     Net {
         own_erl: carried.own_erl,
         all_erl: carried.all_erl,
-        own_units: units_of(&carried.own),
+        own_units,
         people,
         agencies: found.iter().filter_map(|u| u.agency).collect(),
         message_s,
-        before: waiting(carried.own_erl, 1, message_s),
+        own_message_s,
+        waits_long: waits_longer(carried.all_erl, message_s, scenario.practice.wait_most_s),
+        before: waiting(carried.own_erl, 1, own_message_s),
         now: waiting(carried.all_erl, 1, message_s),
         few: few(people, carried.all_erl, message_s),
         units,
@@ -153,6 +163,12 @@ fn waiting(load_erl: f64, servers: u32, hold_s: f64) -> Waiting {
     erlang_c::wait(load_erl, servers, hold_s).unwrap_or(Waiting::GrowsWithoutEnd)
 }
 
+/// Returns the probability that a message waits longer than a time; certain where the queue grows.
+fn waits_longer(load_erl: f64, hold_s: f64, t_s: f64) -> f64 {
+    let hold_s = hold_s.max(erlang_c::HOLD.low);
+    erlang_c::wait_longer_than(load_erl, 1, hold_s, t_s).unwrap_or(1.0)
+}
+
 /// Returns the waiting of few people who each offer the same.
 fn few(people: u32, load_erl: f64, message_s: f64) -> Option<FiniteSource> {
     if people == 0 || message_s <= 0.0 || load_erl <= 0.0 {
@@ -168,47 +184,52 @@ fn systems(
     scenario: &Scenario,
     channels: &BTreeMap<ChannelId, Net>,
 ) -> BTreeMap<SystemId, SystemLoad> {
-    #[derive(Default)]
-    struct Sum {
-        /// Erlangs of those who speak on the groups.
-        own: f64,
-        /// Erlangs in all.
-        all: f64,
-        /// Erlangs times the length of their messages.
-        weighted: f64,
+    /// Erlangs, and messages per second.
+    #[derive(Default, Clone, Copy)]
+    struct Offered {
+        speech_erl: f64,
+        per_s: f64,
     }
-    let mut sums: BTreeMap<SystemId, Sum> = BTreeMap::new();
+    impl Offered {
+        fn add(&mut self, erl: f64, message_s: f64) {
+            self.speech_erl += erl;
+            if message_s > 0.0 {
+                self.per_s += erl / message_s;
+            }
+        }
+
+        /// The load with hang time, which is holding time on a system that keeps the talk path for
+        /// the answer, and the mean holding time.
+        fn with_hang(self, hang_s: f64) -> (f64, f64) {
+            let load = self.speech_erl + self.per_s * hang_s;
+            let hold_s = if self.per_s > 0.0 {
+                load / self.per_s
+            } else {
+                hang_s
+            };
+            (load, hold_s)
+        }
+    }
+    let mut sums: BTreeMap<SystemId, (Offered, Offered)> = BTreeMap::new();
     for (id, net) in channels {
         let Some(channel) = scenario.channels.get(*id) else {
             continue;
         };
-        let sum = sums.entry(channel.system).or_default();
-        sum.own += net.own_erl;
-        sum.all += net.all_erl;
-        sum.weighted += net.all_erl * net.message_s;
+        let (own, all) = sums.entry(channel.system).or_default();
+        own.add(net.own_erl, net.own_message_s);
+        all.add(net.all_erl, net.message_s);
     }
-    let grouped = sums.into_iter().filter_map(|(id, sum)| {
+    let grouped = sums.into_iter().filter_map(|(id, (own, all))| {
         let system = scenario.systems.get(id).filter(|s| s.kind.is_grouped())?;
-        let message_s = if sum.all > 0.0 {
-            sum.weighted / sum.all
-        } else {
-            0.0
-        };
-        // Hang time is holding time on a system that keeps the talk path for the answer.
         let hang_s = f64::from(system.hang_ms) / 1000.0;
-        let stretch = if message_s > 0.0 {
-            (message_s + hang_s) / message_s
-        } else {
-            1.0
-        };
-        let (own_erl, all_erl) = (sum.own * stretch, sum.all * stretch);
-        let hold_s = message_s + hang_s;
+        let (own_erl, own_hold_s) = own.with_hang(hang_s);
+        let (all_erl, hold_s) = all.with_hang(hang_s);
         let load = SystemLoad {
             talk_paths: system.talk_paths,
             own_erl,
             all_erl,
             hold_s,
-            before: waiting(own_erl, system.talk_paths, hold_s),
+            before: waiting(own_erl, system.talk_paths, own_hold_s),
             now: waiting(all_erl, system.talk_paths, hold_s),
         };
         Some((id, load))

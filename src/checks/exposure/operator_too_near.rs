@@ -45,8 +45,9 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         if occupational_m <= near_m {
             continue;
         }
+        let keep_m = say::keep_m(occupational_m);
         let headline = format!(
-            "Trained people must keep {occupational_m:.2} m from {} of {}, and sit as near as {near_m} m",
+            "Trained people must keep {keep_m:.2} m from {} of {}, and sit as near as {near_m} m",
             rings::antennas(&view.exposure),
             scenario.name(view.site.into())
         );
@@ -54,7 +55,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         finding.evidence = vec![
             Evidence::number(
                 "occupational distance, all together",
-                say::tenths(occupational_m),
+                say::keep_m(occupational_m),
                 "m",
             ),
             Evidence::number("trained people come as near as", near_m, "m"),

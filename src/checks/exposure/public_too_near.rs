@@ -53,14 +53,15 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         } else {
             Severity::Warns
         };
+        let keep_m = say::keep_m(public_m);
         let headline = format!(
-            "The public must keep {public_m:.2} m from {} of {}, and may come as near as {near_m} m",
+            "The public must keep {keep_m:.2} m from {} of {}, and may come as near as {near_m} m",
             rings::antennas(&view.exposure),
             scenario.name(view.site.into())
         );
         let mut finding = CHECK.finding(severity, view.site, headline);
         finding.evidence = vec![
-            Evidence::number("public distance, all together", say::tenths(public_m), "m"),
+            Evidence::number("public distance, all together", say::keep_m(public_m), "m"),
             Evidence::number("the public comes as near as", near_m, "m"),
         ];
         finding.hints = vec![

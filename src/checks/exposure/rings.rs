@@ -17,8 +17,12 @@ pub(super) fn explain(
             Evidence::thing("transmitter", ring.port),
             Evidence::number("share of time on", say::percent(ring.duty), "%"),
             Evidence::number("EIRP", say::tenths(ring.eirp_w), "W"),
-            Evidence::number(quantity, say::tenths(of(ring)), "m"),
+            Evidence::number(quantity, say::keep_m(of(ring)), "m"),
         ]);
+    }
+    if exposure.rings.iter().any(|ring| ring.assumed) {
+        let words = "The gain of antennas nobody noted is assumed: note them to be sure";
+        finding.hints.push(words.to_owned());
     }
     finding.hints.push(
         "Where nobody comes that near, as below a high mast, say so in the figures of practice"

@@ -37,12 +37,11 @@ pub const CHECK: Check = Check {
     run,
 };
 
-/// Share of capacity that must be left for nobody to be told; common practice, no source.
-const ENOUGH_LEFT: f64 = 0.8;
 /// Temperature from which on cells count as warm, in degrees Celsius.
 const WARM_C: f64 = 20.0;
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
+    let practice = &picture.scenario().practice;
     for used in in_use::gateways(picture) {
         let (gateway, celsius) = (used.gateway, used.power.celsius);
         let Some(cells) = gateway.cells else { continue };
@@ -58,7 +57,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         );
         let is_charge_bad =
             is_lithium && used.power.is_supplied() && !chemistry.may_charge_at(celsius);
-        let is_weak = left.is_none_or(|left| left <= ENOUGH_LEFT);
+        let is_weak = left.is_none_or(|left| left <= practice.cold_keeps);
         if !is_weak && !is_charge_bad {
             continue;
         }

@@ -54,7 +54,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
                 ("The antennas of", "are not noted")
             };
             let headline = format!(
-                "{antennas} {} at {} {verb}; {apart_m} m to any other and 0 dBi are taken",
+                "{antennas} {} at {} {verb}; {apart_m} m to any other is taken, and a usual gain",
                 say::list(&names),
                 scenario.name(gateway.into())
             );

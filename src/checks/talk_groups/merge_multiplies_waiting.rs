@@ -46,7 +46,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         if !told.contains(&joined.net.all_erl) {
             continue;
         }
-        let multiplied = joined.multiplied();
+        let multiplied = joined.multiplied(&picture.scenario().practice);
         let Some((worst, net, factor)) = multiplied.first() else {
             continue;
         };

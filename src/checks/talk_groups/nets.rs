@@ -3,12 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engineering::traffic::erlang_c::Waiting;
-use crate::model::{ChannelId, TalkGroupRef, ThingId};
+use crate::model::{ChannelId, Practice, TalkGroupRef, ThingId};
 use crate::picture::Picture;
 use crate::picture::traffic::Net;
 
-/// How many times as long the wait on a channel must become to be told; common practice, no source.
-const MULTIPLIED: f64 = 3.0;
 /// How much two sums of the same loads may differ, in erlangs.
 const SAME_ERL: f64 = 1e-6;
 
@@ -26,7 +24,7 @@ pub(super) struct Joined<'a> {
 
 impl Joined<'_> {
     /// Lists the channels whose mean wait joining has multiplied, worst first, with the factor.
-    pub(super) fn multiplied(&self) -> Vec<(ChannelId, &Net, f64)> {
+    pub(super) fn multiplied(&self, practice: &Practice) -> Vec<(ChannelId, &Net, f64)> {
         let mut all: Vec<(ChannelId, &Net, f64)> = self
             .channels
             .iter()
@@ -38,7 +36,7 @@ impl Joined<'_> {
                 } else {
                     0.0
                 };
-                (factor >= MULTIPLIED).then_some((*id, *net, factor))
+                (factor >= practice.wait_times).then_some((*id, *net, factor))
             })
             .collect();
         all.sort_by(|a, b| b.2.total_cmp(&a.2));

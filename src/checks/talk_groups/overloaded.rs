@@ -53,7 +53,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         let Some((severity, words)) = judged(practice, net.net.all_erl) else {
             continue;
         };
-        if severity == Severity::Notes && !net.multiplied().is_empty() {
+        if severity == Severity::Notes && !net.multiplied(&picture.scenario().practice).is_empty() {
             continue;
         }
         out.push(tell(picture, &net, severity, &words));
@@ -67,19 +67,19 @@ fn judged(practice: &Practice, load_erl: f64) -> Option<(Severity, String)> {
         Some((Severity::Stops, words.to_owned()))
     } else if load_erl >= practice.load_most_erl {
         let words = format!(
-            "and from {} people talk over each other",
+            "and from {} erlang on people talk over each other",
             practice.load_most_erl
         );
         Some((Severity::Warns, words))
     } else if load_erl >= practice.load_strained_erl {
         let words = format!(
-            "and from {} people are strained",
+            "and from {} erlang on people are strained",
             practice.load_strained_erl
         );
         Some((Severity::Warns, words))
     } else if load_erl >= practice.load_comfortable_erl {
         let words = format!(
-            "and up to {} people are at ease",
+            "and people are at ease up to {} erlang",
             practice.load_comfortable_erl
         );
         Some((Severity::Notes, words))

@@ -69,9 +69,10 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         };
         let numbers: Vec<String> = ports.iter().map(|p| p.port.to_string()).collect();
         let headline = format!(
-            "{}: ports {} all send on {place}",
+            "{}: ports {} {} send on {place}",
             scenario.name(group.into()),
-            numbers.join(" and ")
+            numbers.join(" and "),
+            if numbers.len() == 2 { "both" } else { "all" }
         );
         let mut finding = CHECK.finding(Severity::Stops, group, headline);
         finding.related = ports.iter().map(|p| (*p).into()).collect();

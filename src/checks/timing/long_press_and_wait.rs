@@ -41,9 +41,6 @@ pub const CHECK: Check = Check {
     run,
 };
 
-/// A pause that people make without being told, in milliseconds; common practice, no source.
-const USUAL_PAUSE_MS: u32 = 1000;
-
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let scenario = picture.scenario();
     let alike = Alike::of(picture);
@@ -55,7 +52,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
             let wait_ms = *known.entry(alike.key(from, to)?).or_insert_with(|| {
                 need_pairs::walk(picture, from, to).map_or(0, |t| t.press_and_wait_ms)
             });
-            (wait_ms > USUAL_PAUSE_MS).then_some((wait_ms, from, to))
+            (f64::from(wait_ms) > scenario.practice.pause_ms).then_some((wait_ms, from, to))
         });
         let long: Vec<_> = waits.collect();
         let Some((wait_ms, from, to)) = long.iter().rev().max_by_key(|(ms, _, _)| *ms) else {

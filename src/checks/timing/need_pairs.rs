@@ -55,7 +55,7 @@ impl Late {
         let name = |party: Party| picture.scenario().name(party.into());
         let (from, to, delay_ms) = (name(self.from), name(self.to), self.delay_ms);
         let who = format!(
-            "{}: speech of {from} gets to {to} {delay_ms} ms late",
+            "{}: speech of {from} reaches {to} after {delay_ms} ms",
             need.name
         );
         if self.count > 1 {

@@ -39,7 +39,7 @@ pub const CHECK: Check = Check {
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let scenario = picture.scenario();
-    let most_ms = scenario.practice.lockout_ms.floor() as u32;
+    let most_ms = scenario.practice.answer_gap_ms.floor() as u32;
     for donor in keyed::all(picture) {
         let Keying::VoiceOperated { attack_ms, hang_ms } = donor.socket.keying else {
             continue;

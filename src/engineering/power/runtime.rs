@@ -86,7 +86,11 @@ impl Pack {
     pub fn cutoff_per_cell(&self, set_v: f64) -> Result<f64, OutOfRange> {
         let cells = CELLS.check(f64::from(self.cells))?;
         let volts = self.chemistry.volts();
-        let set_v = Range::new("cut-off of the set", 0.0, cells * volts.full, "V").check(set_v)?;
+        let highest = match self.chemistry {
+            Chemistry::Alkaline => alkaline::CUTOFF.high,
+            _ => volts.full,
+        };
+        let set_v = Range::new("cut-off of the set", 0.0, cells * highest, "V").check(set_v)?;
         Ok((set_v / cells).max(volts.end_point))
     }
 }

@@ -28,7 +28,7 @@ pub const LENGTH: Range = Range::new("wire length", 0.0, 1000.0, "m");
 /// Resistances of one conductor.
 pub const RESISTANCE: Range = Range::new("wire resistance", 0.0, 10_000.0, "mohm/m");
 /// How long a set of cells lasts.
-pub const SET: Range = Range::new("life of a set of cells", 0.1, 100_000.0, "h");
+pub const SET: Range = Range::new("life of a set of cells", 0.001, 100_000.0, "h");
 /// How long a phase lasts.
 pub const PHASE: Range = Range::new("length of the phase", 0.0, 8784.0, "h");
 /// How much of a set is used before it is changed.

@@ -77,6 +77,9 @@ fn hears_explains_a_pair() {
         assert!(text.contains(part), "{part} in {text}");
     }
     let (_, json) = json(&["hears", &file, "--from", "alpha", "--to", "bravo"]);
+    // ITU-T G.107 (06/2015), clause 7.7: 93.2 with every default, and 4.409 by Annex B.
+    assert!((json["rating"].as_f64().unwrap() - 93.2).abs() < 1e-9);
+    assert!((json["mos"].as_f64().unwrap() - 4.409).abs() < 0.0005);
     all_documented("hears", &json);
     assert_eq!(
         fields(&json),
@@ -92,9 +95,12 @@ fn hears_explains_a_pair() {
             "file",
             "from",
             "heard",
+            "mos",
             "path",
             "phase",
+            "press_and_wait_ms",
             "proved",
+            "rating",
             "reasons",
             "secrecy",
             "to",

@@ -7,8 +7,8 @@ use crosspatch::engineering::power::supply::Fit;
 use crosspatch::engineering::traffic::erlang_c::Waiting;
 use crosspatch::hearing::Hearing;
 use crosspatch::model::{
-    AccessCode, Antenna, Cells, Chemistry, Edit, Gateway, GatewayId, Mode, Party, PortRef, Site,
-    SiteId, SystemKind, TalkGroupRef, Unit, UnitId,
+    AccessCode, Antenna, Attachment, Carrier, Cells, Chemistry, Edit, Gateway, GatewayId, Mode,
+    Party, PortRef, Protection, Site, SiteId, SystemKind, TalkGroupRef, Unit, UnitId,
 };
 use crosspatch::picture::site::Disturbed;
 use crosspatch::picture::{Picture, timing};
@@ -96,6 +96,46 @@ fn joining_two_nets_adds_their_loads_and_more_than_trebles_the_wait() {
             .values()
             .all(|c| c.all_erl.to_bits() == c.own_erl.to_bits())
     );
+}
+
+#[test]
+fn messages_of_unlike_length_are_each_counted_with_their_own() {
+    let mut lab = Lab::new();
+    let trunk = lab.system("Trunk", SystemKind::Trunked, 300, 100);
+    lab.change_system(trunk, |s| s.hang_ms = 3000);
+    let group = |lab: &mut Lab, name: &str, group| {
+        let carrier = Carrier::Grouped {
+            group,
+            mode: Mode::P25,
+        };
+        lab.channel_of(name, trunk, carrier, Protection::Clear)
+    };
+    let channels = [group(&mut lab, "A", 1), group(&mut lab, "B", 2)];
+    let units = [lab.on("One", channels[0]), lab.on("Two", channels[1])];
+    // 0.1 erlang of 2 s messages and 0.4 erlang of 20 s messages, overhead among them.
+    busy(&mut lab, units[0], 10, 18.0, 1.8);
+    busy(&mut lab, units[1], 10, 7.2, 19.8);
+    let alone = picture(&lab);
+    let system = &alone.traffic().systems[&trunk];
+    // By hand: 0.5 erlang, and 0.05 + 0.02 messages a second that each hang for 3 s.
+    assert!((system.all_erl - 0.71).abs() < 1e-9, "{system:?}");
+    assert!((system.hold_s - 0.71 / 0.07).abs() < 1e-9, "{system:?}");
+    let gateway = lab.gateway("Box");
+    lab.donor(gateway, 1, 1, channels[0]);
+    lab.donor(gateway, 2, 1, channels[1]);
+    let joined = picture(&lab);
+    let net = &joined.traffic().channels[&channels[0]];
+    let Waiting::Settles { mean_wait_s, .. } = net.before else {
+        panic!("a tenth of an erlang settles");
+    };
+    // M/M/1 by hand: 0.1 / 0.9 of the 2 s of its own messages.
+    assert!(
+        (mean_wait_s - 0.1 / 0.9 * 2.0).abs() < 1e-9,
+        "{mean_wait_s}"
+    );
+    // M/M/1: half the messages wait, longer than t with probability 0.5 exp(-0.5 t / hold).
+    let expected = 0.5 * (-0.5 * 10.0 / net.message_s).exp();
+    assert!((net.waits_long - expected).abs() < 1e-9, "{net:?}");
 }
 
 #[test]
@@ -322,8 +362,16 @@ fn keying_two_donors_lands_on_a_third_and_parting_them_cures_it() {
     let terms: Vec<(i8, u8)> = product.terms.iter().map(|(c, p)| (*c, p.port)).collect();
     assert_eq!(terms, [(2, 2), (-1, 1)]);
     lab.switch(gateway, 1, Some(2));
+    assert_eq!(hit(&lab), None, "alone in its group, nothing keys it");
+    let headset = lab.headset("Operator");
+    lab.plug(gateway, 7, Attachment::Headset(headset), 2);
     assert_eq!(hit(&lab).expect("by coincidence").together, None);
     lab.switch(gateway, 1, None);
+    assert_eq!(hit(&lab), None);
+    // The two donors alone in their group are never on at once: one of them hears the message.
+    lab.switch(gateway, 1, Some(1));
+    assert!(hit(&lab).is_some());
+    lab.switch(gateway, 3, Some(2));
     assert_eq!(hit(&lab), None);
 }
 

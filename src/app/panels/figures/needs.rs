@@ -70,7 +70,11 @@ fn need_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FiguresState, need: N
         &format!("{chance}Ways to meet it, down to the {rank}: {depth}."),
     );
     if breaks.singles.is_empty() {
-        line(ui, t, "Nothing alone cuts it.");
+        let words = breaks.smallest_cut.map_or_else(
+            || "Nothing alone cuts it.".to_owned(),
+            |n| format!("Nothing alone cuts it; {n} things must fail together."),
+        );
+        line(ui, t, &words);
     } else {
         line(ui, t, "Cut by any one of these:");
         for item in breaks.singles.iter().take(MOST) {
