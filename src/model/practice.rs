@@ -326,6 +326,31 @@ mod tests {
     }
 
     #[test]
+    fn usual_values_lie_where_their_sources_put_them() {
+        let p = Practice::default();
+        // Published service specification of a mobile radio: squelch under 30 ms, tone decode about
+        // 200 ms. One DCS word lasts 171 ms, so one to two words are 171 to 342 ms: arithmetic.
+        assert!(p.squelch_ms <= 30.0 && (p.tone_decode_ms - 200.0).abs() < 1.0);
+        assert!((171.0..=350.0).contains(&p.dcs_decode_ms));
+        // The same specification: adjacent above 60 dB at 12.5 kHz, blocking above 95 dB,
+        // intermodulation above 65 dB; ETSI EN 300 086 from memory: 60, 84 and 65 dB.
+        assert!((60.0..=75.0).contains(&p.adjacent_db));
+        assert!((84.0..=95.0).contains(&p.blocking_db));
+        assert!((65.0..=80.0).contains(&p.intermod_db));
+        // Data sheet norm, from memory: 12 dB SINAD at -116 to -119 dBm.
+        assert!((-119.0..=-116.0).contains(&p.sensitivity_dbm));
+        // Worked example, computed: 0.2 s overhead of a message; ceilings are common practice.
+        assert!((p.overhead_s - 0.2).abs() < 1e-12);
+        assert!(p.load_comfortable_erl < p.load_strained_erl);
+        assert!(p.load_strained_erl < p.load_most_erl);
+        // OET Bulletin 65, from memory: 1.6 squared.
+        assert!((p.reflection - 1.6 * 1.6).abs() < 1e-12);
+        // 5-5-90 of a portable's safety text; TIA-603 20 %, from memory.
+        assert!((p.label_transmit_share - 0.05).abs() < 1e-12);
+        assert!((p.duty_most - 0.2).abs() < 1e-12);
+    }
+
+    #[test]
     fn a_figure_outside_its_range_is_told() {
         let mut practice = Practice::default();
         for bad in [f64::NAN, -0.1, 1.5] {

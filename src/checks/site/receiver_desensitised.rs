@@ -135,11 +135,11 @@ fn hints(picture: &Picture, hit: &Desense, from: &Set, to: &Set) -> Vec<String> 
         metres.filter(|m| *m <= most)
     };
     let spacings: Vec<String> = [
-        (up_to(hit.vertical_m, MAST_M), "vertical"),
-        (up_to(hit.horizontal_m, FEEDER_M), "horizontal"),
+        (up_to(hit.vertical_m, MAST_M), "straight above one another"),
+        (up_to(hit.horizontal_m, FEEDER_M), "side by side"),
     ]
     .into_iter()
-    .filter_map(|(metres, way)| Some(format!("{:.1} m of {way} spacing", metres?)))
+    .filter_map(|(metres, way)| Some(format!("{:.1} m of spacing {way}", metres?)))
     .collect();
     hints.push(if spacings.is_empty() {
         format!(

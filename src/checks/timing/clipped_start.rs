@@ -25,7 +25,7 @@
 
 use super::keyed;
 use crate::checks::Check;
-use crate::engineering::timing::{clipping, press_and_wait};
+use crate::engineering::timing::clipping;
 use crate::model::validate::LONGEST_MS;
 use crate::model::{Evidence, Finding, Grade, Keying, Severity};
 use crate::picture::Picture;
@@ -73,9 +73,8 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         finding.hints = vec![match donor.socket.keying {
             // The carrier of the other leg keys the donor, so a pause gives it time.
             Keying::PttLine => format!(
-                "Until the buffer is {needed_ms} ms, tell users to press, wait {} tenths of a \
-                 second, then speak",
-                press_and_wait::tenths(lost_ms)
+                "Until the buffer is {needed_ms} ms, tell users to press, pause, and then speak; how \
+                 long the pause must be on each net stands in the figures"
             ),
             Keying::VoiceOperated { .. } => format!(
                 "Waiting does not help where the sound itself keys: set the buffer to {needed_ms} \

@@ -89,7 +89,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
             ),
             format!(
                 "Where the box has a lockout, set it to {longest_ms} ms or longer and note that in \
-                 the figures of practice"
+                 the figures of practice; answers that come sooner are then cut off"
             ),
         ];
         out.push(finding);

@@ -181,15 +181,15 @@ mod tests {
             ),
             (
                 vec![("end-v", "13")],
-                "--end-v is 13; it must be 0 to 12.8 V",
+                "--end-v is 13; it must be 0 to 12 V",
             ),
             (
                 vec![("end-v", "12.5")],
-                "--end-v is 12.5; it must be 6.4 to 12 V",
+                "--end-v is 12.5; it must be 0 to 12 V",
             ),
             (
                 vec![("cells", "7"), ("end-v", "13")],
-                "--end-v is 13; it must be 0 to 11.2 V",
+                "--end-v is 13; it must be 0 to 10.5 V",
             ),
             (
                 vec![("chemistry", "lithium-ion")],
