@@ -162,10 +162,10 @@ fn impairment(scenario: &Scenario, path: &Path) -> (f64, usize) {
                     vocoder();
                 }
             }
-            (StepKind::Tied, ThingId::Tie(id)) => {
-                if scenario.ties.get(id).is_some_and(|t| t.kind == TieKind::Ip) {
-                    ties += 1;
-                }
+            (StepKind::Tied, ThingId::Tie(id))
+                if scenario.ties.get(id).is_some_and(|t| t.kind == TieKind::Ip) =>
+            {
+                ties += 1;
             }
             (StepKind::Called, ThingId::Telephone(id)) => {
                 match scenario.telephones.get(id).map(|t| t.kind) {

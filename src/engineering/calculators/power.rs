@@ -179,10 +179,7 @@ mod tests {
                 vec![("drain-ma", "2000")],
                 "--drain-ma is 2000; it must be 1 to 1000 mA",
             ),
-            (
-                vec![("end-v", "13")],
-                "--end-v is 13; it must be 0 to 12 V",
-            ),
+            (vec![("end-v", "13")], "--end-v is 13; it must be 0 to 12 V"),
             (
                 vec![("end-v", "12.5")],
                 "--end-v is 12.5; it must be 0 to 12 V",
