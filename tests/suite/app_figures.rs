@@ -38,7 +38,7 @@ fn the_figures_on_screen_are_those_of_the_picture() {
     let site = picture.sites().first().expect("a site with donors");
     let noted = site.sets.iter().filter(|s| s.antenna.is_some()).count();
     let plan = format!(
-        "Plan of {}: {noted} antennas, public limit met beyond {:.1} m",
+        "Plan of {}: {noted} antennas, public limit met beyond {:.2} m",
         picture.scenario().name(site.site.into()),
         site.exposure.public_m
     );

@@ -52,8 +52,8 @@ pub(super) fn site_ui(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut FiguresState) 
     let exposure = &shown.exposure;
     if !exposure.rings.is_empty() {
         let words = format!(
-            "All antennas together: the public limit is met beyond {:.1} m, the occupational one \
-             beyond {:.1} m.",
+            "All antennas together: the public limit is met beyond {:.2} m, the occupational one \
+             beyond {:.2} m.",
             exposure.public_m, exposure.occupational_m
         );
         line(ui, t, &words);
@@ -81,7 +81,7 @@ fn plan(ctx: &ViewCtx<'_>, ui: &mut Ui, site: &SiteView) {
     let (rect, response) =
         ui.allocate_exact_size(vec2(ui.available_width() - 4.0, PLAN), Sense::hover());
     let words = format!(
-        "Plan of {}: {} antennas, public limit met beyond {:.1} m",
+        "Plan of {}: {} antennas, public limit met beyond {:.2} m",
         ctx.scenario.name(site.site.into()),
         noted.len(),
         site.exposure.public_m
