@@ -271,15 +271,23 @@ fn some_pairs(need: &Need) -> Vec<(Party, Party)> {
     pairs
 }
 
-fn cuts_of(scenario: &Scenario, ways: &Ways, need: &Need, most: usize) -> Cuts {
+/// Answers with the items of a way that can fail: what cannot is no part of a cut.
+fn what_can_fail<'a>(
+    scenario: &Scenario,
+    ways: &'a Ways,
+    need: &Need,
+) -> impl FnMut(&Failed) -> Option<Vec<u32>> + 'a {
     let pairs = some_pairs(need);
     let sure = sure(scenario, ways);
-    // What cannot fail is no part of a cut: a way is told by what can.
-    let mut oracle = |failed: &Failed| {
+    move |failed: &Failed| {
         let mut way = ways.way(&pairs, failed)?;
         way.retain(|item| !sure.contains(*item));
         Some(way)
-    };
+    }
+}
+
+fn cuts_of(scenario: &Scenario, ways: &Ways, need: &Need, most: usize) -> Cuts {
+    let mut oracle = what_can_fail(scenario, ways, need);
     let count = ways.items().len() as u32;
     let mut cuts = cuts::smallest(count, &mut oracle, most, CUT_WALKS);
     if cuts.cuts.iter().any(Vec::is_empty) {
@@ -291,15 +299,13 @@ fn cuts_of(scenario: &Scenario, ways: &Ways, need: &Need, most: usize) -> Cuts {
 
 /// Returns the size of the smallest cut, up to the largest that is searched for.
 fn least_cut(scenario: &Scenario, ways: &Ways, need: &Need) -> Option<usize> {
-    let pairs = some_pairs(need);
-    let sure = sure(scenario, ways);
-    let mut oracle = |failed: &Failed| {
-        let mut way = ways.way(&pairs, failed)?;
-        way.retain(|item| !sure.contains(*item));
-        Some(way)
-    };
-    let count = ways.items().len() as u32;
-    cuts::minimum(count, &mut oracle, LARGEST_CUT, CUT_WALKS)
+    let mut oracle = what_can_fail(scenario, ways, need);
+    cuts::minimum(
+        ways.items().len() as u32,
+        &mut oracle,
+        LARGEST_CUT,
+        CUT_WALKS,
+    )
 }
 
 fn item(ways: &Ways, number: u32) -> Option<Item> {

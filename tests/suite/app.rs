@@ -118,6 +118,16 @@ pub(crate) fn click_at(window: &mut Window, at: Pos2) {
     window.run_ok();
 }
 
+/// Puts a text in place of what a field holds.
+pub(crate) fn enter(window: &mut Window, label: &str, text: &str) {
+    window.get_by_label(label).focus();
+    window.run();
+    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    window.run();
+    window.get_by_label(label).type_text(text);
+    window.run();
+}
+
 /// Drags from one spot to another in a few steps, without letting go.
 pub(crate) fn drag(window: &mut Window, from: Pos2, to: Pos2) {
     window.hover_at(from);

@@ -4,7 +4,7 @@ use crosspatch::engineering::calculators::{ALL, words};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 
-use crate::app::{Window, click, click_at, lesson, menu, scenario};
+use crate::app::{Window, click, click_at, enter, lesson, menu, scenario};
 
 fn toggle(window: &mut Window) {
     window.key_press_modifiers(Modifiers::COMMAND, Key::K);
@@ -17,16 +17,6 @@ fn is_open(window: &Window) -> bool {
 
 fn shows(window: &Window, label: &str) -> bool {
     window.query_all_by_label(label).next().is_some()
-}
-
-/// Puts a text in place of what a field holds.
-fn enter(window: &mut Window, label: &str, text: &str) {
-    window.get_by_label(label).focus();
-    window.run();
-    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    window.run();
-    window.get_by_label(label).type_text(text);
-    window.run();
 }
 
 #[test]

@@ -5,10 +5,9 @@ use std::sync::Arc;
 use crosspatch::hearing::Item;
 use crosspatch::model::{Edit, Practice, Scenario};
 use crosspatch::picture::{Picture, what_if};
-use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 
-use crate::app::{Window, click, scenario, shipped, window};
+use crate::app::{Window, click, enter, scenario, shipped, window};
 
 fn picture(scenario: &Scenario) -> Picture {
     let phase = scenario.phases.first().expect("a phase").id;
@@ -86,15 +85,6 @@ fn scroll_to(window: &mut Window, label: &str) {
     window.run_ok();
 }
 
-fn type_into(window: &mut Window, label: &str, text: &str) {
-    window.get_by_label(label).focus();
-    window.run();
-    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    window.run();
-    window.get_by_label(label).type_text(text);
-    window.run();
-}
-
 #[test]
 fn a_figure_of_practice_is_changed_and_one_out_of_range_is_refused() {
     let plan = shipped("talk-groups.ron");
@@ -104,12 +94,12 @@ fn a_figure_of_practice_is_changed_and_one_out_of_range_is_refused() {
     click(&mut window, "Traffic");
     let setting = Practice::setting("load_strained_erl").expect("a figure");
     scroll_to(&mut window, setting.label);
-    type_into(&mut window, setting.label, "0.4");
+    enter(&mut window, setting.label, "0.4");
     assert_eq!(
         scenario(&window).practice.load_strained_erl.to_bits(),
         0.4_f64.to_bits()
     );
-    type_into(&mut window, setting.label, "1.4");
+    enter(&mut window, setting.label, "1.4");
     assert_eq!(
         scenario(&window).practice.load_strained_erl.to_bits(),
         0.4_f64.to_bits()
