@@ -41,11 +41,6 @@ pub(super) fn hundredths(value: f64) -> f64 {
     (value * 100.0).round() / 100.0
 }
 
-/// Rounds a distance to keep up to the next centimetre, never down.
-pub(super) fn keep_m(metres: f64) -> f64 {
-    (metres * 100.0 - 1e-9).ceil() / 100.0
-}
-
 /// Turns a share into whole percent.
 pub(super) fn percent(share: f64) -> f64 {
     (share * 100.0).round()

@@ -194,7 +194,8 @@ impl On<'_> {
         if !site.exposure.rings.is_empty() {
             let text = format!(
                 "public limit met beyond {:.2} m, occupational beyond {:.2} m, all antennas together",
-                site.exposure.public_m, site.exposure.occupational_m
+                exposure::keep_m(site.exposure.public_m),
+                exposure::keep_m(site.exposure.occupational_m)
             );
             entry(out, "exposure", &text)?;
             labelled(out, 4, "caution", exposure::CAUTION)?;

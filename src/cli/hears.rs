@@ -161,8 +161,11 @@ impl On<'_> {
         labelled(
             out,
             2,
-            "wait",
-            &format!("{} ms between pressing and speaking", path.wait_ms),
+            "access",
+            &format!(
+                "{} ms until the speaker's own system carries speech",
+                path.wait_ms
+            ),
         )?;
         let timing = timing::of(self.scenario, path);
         let best = if timing.unknown_vocoders > 0 {

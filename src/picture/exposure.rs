@@ -41,6 +41,11 @@ pub struct Ring {
     pub assumed: bool,
 }
 
+/// Rounds a distance to keep up to the next centimetre, never down: for whoever shows one.
+pub fn keep_m(metres: f64) -> f64 {
+    (metres * 100.0 - 1e-9).ceil() / 100.0
+}
+
 /// Works out the distances of a site.
 pub(super) fn of(practice: &Practice, traffic: &Traffic, sets: &[Set]) -> Exposure {
     let rings: Vec<Ring> = sets

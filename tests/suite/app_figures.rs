@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crosspatch::hearing::Item;
 use crosspatch::model::{Edit, Practice, Scenario};
-use crosspatch::picture::{Picture, what_if};
+use crosspatch::picture::{Picture, exposure, what_if};
 use egui_kittest::kittest::Queryable as _;
 
 use crate::app::{Window, click, enter, scenario, shipped, window};
@@ -39,7 +39,7 @@ fn the_figures_on_screen_are_those_of_the_picture() {
     let plan = format!(
         "Plan of {}: {noted} antennas, public limit met beyond {:.2} m",
         picture.scenario().name(site.site.into()),
-        site.exposure.public_m
+        exposure::keep_m(site.exposure.public_m)
     );
     assert!(window.query_by_label(&plan).is_some(), "{plan}");
 }

@@ -22,11 +22,11 @@
 //! Limits: 47 CFR 1.1310, partly from memory; method: OET Bulletin 65, edition 97-01, from memory. How near
 //! people come is common practice, no source.
 
+use crate::checks::Check;
 use crate::checks::exposure::rings;
-use crate::checks::{Check, say};
 use crate::model::{Evidence, Finding, Severity};
 use crate::picture::Picture;
-use crate::picture::exposure::Ring;
+use crate::picture::exposure::{self, Ring};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -45,7 +45,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         if occupational_m <= near_m {
             continue;
         }
-        let keep_m = say::keep_m(occupational_m);
+        let keep_m = exposure::keep_m(occupational_m);
         let headline = format!(
             "Trained people must keep {keep_m:.2} m from {} of {}, and sit as near as {near_m} m",
             rings::antennas(&view.exposure),
@@ -55,7 +55,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         finding.evidence = vec![
             Evidence::number(
                 "occupational distance, all together",
-                say::keep_m(occupational_m),
+                exposure::keep_m(occupational_m),
                 "m",
             ),
             Evidence::number("trained people come as near as", near_m, "m"),

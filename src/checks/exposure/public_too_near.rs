@@ -26,10 +26,10 @@
 //! Limits: 47 CFR 1.1310, partly from memory; method: OET Bulletin 65, edition 97-01, from memory. How near
 //! people come is common practice, no source.
 
+use crate::checks::Check;
 use crate::checks::exposure::rings;
-use crate::checks::{Check, say};
 use crate::model::{Evidence, Finding, Severity};
-use crate::picture::Picture;
+use crate::picture::{Picture, exposure};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -53,7 +53,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         } else {
             Severity::Warns
         };
-        let keep_m = say::keep_m(public_m);
+        let keep_m = exposure::keep_m(public_m);
         let headline = format!(
             "The public must keep {keep_m:.2} m from {} of {}, and may come as near as {near_m} m",
             rings::antennas(&view.exposure),
@@ -61,7 +61,11 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         );
         let mut finding = CHECK.finding(severity, view.site, headline);
         finding.evidence = vec![
-            Evidence::number("public distance, all together", say::keep_m(public_m), "m"),
+            Evidence::number(
+                "public distance, all together",
+                exposure::keep_m(public_m),
+                "m",
+            ),
             Evidence::number("the public comes as near as", near_m, "m"),
         ];
         finding.hints = vec![

@@ -2,7 +2,7 @@
 
 use crate::checks::say;
 use crate::model::{Evidence, Finding};
-use crate::picture::exposure::{CAUTION, Exposure, Ring};
+use crate::picture::exposure::{self, CAUTION, Exposure, Ring};
 
 /// Adds the antennas to a finding, with the distance `of` of each, and says how to keep away.
 pub(super) fn explain(
@@ -17,7 +17,7 @@ pub(super) fn explain(
             Evidence::thing("transmitter", ring.port),
             Evidence::number("share of time on", say::percent(ring.duty), "%"),
             Evidence::number("EIRP", say::tenths(ring.eirp_w), "W"),
-            Evidence::number(quantity, say::keep_m(of(ring)), "m"),
+            Evidence::number(quantity, exposure::keep_m(of(ring)), "m"),
         ]);
     }
     if exposure.rings.iter().any(|ring| ring.assumed) {

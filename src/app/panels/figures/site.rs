@@ -9,7 +9,7 @@ use super::{FiguresState, head, line, quiet, short};
 use crate::app::theme::Tokens;
 use crate::app::view::ViewCtx;
 use crate::app::words::sentence;
-use crate::picture::exposure::CAUTION;
+use crate::picture::exposure::{CAUTION, keep_m};
 use crate::picture::site::{Disturbed, Product, SiteView};
 
 /// Height of the plan, in points.
@@ -54,7 +54,8 @@ pub(super) fn site_ui(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut FiguresState) 
         let words = format!(
             "All antennas together: the public limit is met beyond {:.2} m, the occupational one \
              beyond {:.2} m.",
-            exposure.public_m, exposure.occupational_m
+            keep_m(exposure.public_m),
+            keep_m(exposure.occupational_m)
         );
         line(ui, t, &words);
         quiet(ui, t, CAUTION);
@@ -84,7 +85,7 @@ fn plan(ctx: &ViewCtx<'_>, ui: &mut Ui, site: &SiteView) {
         "Plan of {}: {} antennas, public limit met beyond {:.2} m",
         ctx.scenario.name(site.site.into()),
         noted.len(),
-        site.exposure.public_m
+        keep_m(site.exposure.public_m)
     );
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &words));
     let ring = |port| site.exposure.rings.iter().find(|r| r.port == port);
