@@ -50,6 +50,8 @@ const RULES: &[(&str, &[&str])] = &[
 const OUTSIDE: &[(&str, &[&str])] = &[
     ("egui", &["app"]),
     ("eframe", &["app"]),
+    ("egui_extras", &["app"]),
+    ("egui_plot", &["app"]),
     ("rfd", &["app"]),
     ("clap", &["cli"]),
     // Formulas of reliability are held against it in their tests.
