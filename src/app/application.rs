@@ -3,10 +3,9 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use egui::{CentralPanel, Context, Frame, Panel, Theme, Ui, ViewportCommand};
+use egui::{Context, Frame, Panel, Theme, Ui, ViewportCommand};
 
 use super::action::Action;
-use super::board::board_ui;
 use super::command::Command;
 use super::derived::Derived;
 use super::effects::Effects;
@@ -175,6 +174,7 @@ impl Application {
                 matrix,
                 figures,
                 calculators,
+                views,
                 dialog,
                 toast,
                 look,
@@ -214,9 +214,10 @@ impl Application {
                         panels::side_ui(&mut view, ui, findings, details, matrix, figures);
                     });
             }
-            CentralPanel::default()
-                .frame(Frame::new().fill(tokens.canvas))
-                .show(ui, |ui| board_ui(&mut view, ui, board));
+            Panel::top("strip")
+                .frame(bar.inner_margin(egui::Margin::symmetric(12, 5)))
+                .show(ui, |ui| super::views::strip_ui(&mut view, ui, look.beside));
+            super::views::middle_ui(&mut view, ui, views, board, look.beside);
             panels::calculators_ui(&mut view, &ctx, calculators);
             panels::toast_ui(&view, &ctx, toast);
             panels::dialogs_ui(&mut view, &ctx, dialog, planner);

@@ -1,196 +1,183 @@
-//! What menus and shortcuts offer: a name, a tip and a shortcut each, and nothing to carry.
+//! What menus, the palette and shortcuts offer: one line a command, and nothing to carry.
+//!
+//! A line names the menu and the group in it, the words, the tip (a sentence without a full stop) and
+//! the shortcut. Menus, palette, help and the tests read this table and nothing else.
 
 use egui::{Key, KeyboardShortcut, Modifiers};
 
-/// A command without anything to say beside its name.
+/// The menus, in their order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Command {
-    New,
-    Open,
-    Save,
-    SaveAs,
-    Quit,
-    Undo,
-    Redo,
-    SelectAll,
-    SelectNone,
-    Delete,
+pub(super) enum Menu {
+    File,
+    Edit,
+    Arrange,
+    View,
+    Look,
     Talk,
-    Quiet,
-    Fit,
-    FitSelection,
-    ZoomIn,
-    ZoomOut,
-    Tidy,
-    Needs,
-    Shelf,
-    Side,
-    Calculators,
-    Theme,
-    Findings,
-    Details,
-    Matrix,
-    Figures,
-    NextPhase,
-    HowTo,
-    Handbook,
-    Cautions,
+    Help,
 }
 
-const PLAIN: Modifiers = Modifiers::NONE;
-const CTRL: Modifiers = Modifiers::COMMAND;
+impl Menu {
+    /// Every menu.
+    pub(super) const ALL: [Self; 7] = [
+        Self::File,
+        Self::Edit,
+        Self::Arrange,
+        Self::View,
+        Self::Look,
+        Self::Talk,
+        Self::Help,
+    ];
+
+    /// Returns its name in the bar.
+    pub(super) fn name(self) -> &'static str {
+        match self {
+            Self::File => "File",
+            Self::Edit => "Edit",
+            Self::Arrange => "Arrange",
+            Self::View => "View",
+            Self::Look => "Look",
+            Self::Talk => "Talk",
+            Self::Help => "Help",
+        }
+    }
+}
+
+type Keys = Option<(Modifiers, Key)>;
+
+const NONE: Keys = None;
+const ALT_SHIFT: Modifiers = Modifiers {
+    shift: true,
+    ..Modifiers::ALT
+};
 const CTRL_SHIFT: Modifiers = Modifiers {
     shift: true,
     ..Modifiers::COMMAND
 };
 
+const fn bare(key: Key) -> Keys {
+    Some((Modifiers::NONE, key))
+}
+const fn shift(key: Key) -> Keys {
+    Some((Modifiers::SHIFT, key))
+}
+const fn alt(key: Key) -> Keys {
+    Some((Modifiers::ALT, key))
+}
+const fn ctrl(key: Key) -> Keys {
+    Some((Modifiers::COMMAND, key))
+}
+const fn ctrl_shift(key: Key) -> Keys {
+    Some((CTRL_SHIFT, key))
+}
+#[expect(dead_code, reason = "the table may ask for it")]
+const fn alt_shift(key: Key) -> Keys {
+    Some((ALT_SHIFT, key))
+}
+
+macro_rules! commands {
+    ($($id:ident: $menu:ident $group:literal, $words:literal, $tip:literal, $keys:expr;)+) => {
+        /// A command without anything to say beside its name.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+        pub(super) enum Command {
+            $(#[doc = $tip] $id,)+
+        }
+
+        impl Command {
+            /// Every command, in the order of the menus.
+            pub(super) const ALL: &'static [Self] = &[$(Self::$id,)+];
+
+            /// Returns menu, group in the menu, words, tip and keys.
+            fn row(self) -> (Menu, u8, &'static str, &'static str, Keys) {
+                match self {
+                    $(Self::$id => (Menu::$menu, $group, $words, $tip, $keys),)+
+                }
+            }
+        }
+    };
+}
+
+commands! {
+    New: File 1, "New", "Begins an empty scenario", ctrl(Key::N);
+    Open: File 1, "Open…", "Opens a scenario from a file", ctrl(Key::O);
+    Save: File 2, "Save", "Writes the scenario to its file", ctrl(Key::S);
+    SaveAs: File 2, "Save as…", "Writes the scenario to another file", ctrl_shift(Key::S);
+    Quit: File 9, "Quit", "Closes the window, after asking about unsaved changes", ctrl(Key::Q);
+
+    Undo: Edit 1, "Undo", "Takes the last change back", ctrl(Key::Z);
+    Redo: Edit 1, "Redo", "Does again what was taken back", ctrl_shift(Key::Z);
+    Delete: Edit 2, "Delete", "Takes the selection out of the scenario", bare(Key::Delete);
+    SelectAll: Edit 4, "Select all", "Selects every unit, channel and gateway on the board", ctrl(Key::A);
+    SelectNone: Edit 4, "Select nothing", "Selects nothing, and ends what is under way", bare(Key::Escape);
+
+    Tidy: Arrange 1, "Tidy the board", "Puts everything back into its columns", NONE;
+
+    ViewBoard: View 1, "Board", "Shows the board in the middle", alt(Key::Num1);
+    ViewMatrix: View 1, "Matrix", "Shows everyone by everyone in the middle", alt(Key::Num2);
+    ViewNeeds: View 1, "Needs", "Shows each need with its state, its route and what it can fall back on", alt(Key::Num3);
+    ViewGroups: View 1, "Talk groups", "Shows each gateway's talk groups as lanes, with their load", alt(Key::Num4);
+    ViewSite: View 1, "Site plan", "Shows the antennas of a site from above, with distances to keep", alt(Key::Num5);
+    ViewTables: View 1, "Tables", "Shows units, channels, radios and the rest as tables to type and paste into", alt(Key::Num6);
+    Beside: View 1, "Board beside", "Keeps the board in sight beside another view", alt(Key::Num0);
+    Findings: View 3, "Findings", "Shows what will go wrong", bare(Key::Num1);
+    Details: View 3, "Details", "Shows the fields of what is selected", bare(Key::Num2);
+    Matrix: View 3, "Who hears whom", "Shows who hears whom, one row a speaker", bare(Key::Num3);
+    Figures: View 3, "Figures", "Shows loads, hours, the radio site and what needs hang on", bare(Key::Num4);
+    NextPhase: View 4, "Next phase", "Shows the next phase, and after the last the first", bare(Key::P);
+    Calculators: View 5, "Calculators", "Shows or hides the calculators: losses, waits, run times, distances", ctrl(Key::K);
+
+    Fit: Look 1, "Show everything", "Moves the board until everything is in view", bare(Key::F);
+    FitSelection: Look 1, "Show the selection", "Moves the board until the selection is in view", shift(Key::F);
+    ZoomIn: Look 1, "Closer", "Makes the board larger", bare(Key::Plus);
+    ZoomOut: Look 1, "Further away", "Makes the board smaller", bare(Key::Minus);
+    Needs: Look 1, "Needs on the board", "Shows or hides who needs whom as lines", bare(Key::N);
+    Shelf: Look 2, "Shelf", "Shows or hides the shelf on the left", ctrl(Key::Num1);
+    Side: Look 2, "Side panel", "Shows or hides the panel on the right", ctrl(Key::Num2);
+    Theme: Look 3, "Light or dark", "Changes between the light and the dark theme", ctrl_shift(Key::L);
+
+    Talk: Talk 1, "Let it talk", "Lets the selected unit talk until it is ended", shift(Key::T);
+    Quiet: Talk 1, "End the talking", "Ends the talking", NONE;
+
+    HowTo: Help 1, "How to use the board", "Explains the board on one page", bare(Key::F1);
+    Handbook: Help 1, "Handbook of checks", "Lists every check with its reason and its source", NONE;
+    Cautions: Help 1, "Cautions", "Says what a plan on this board does not prove", NONE;
+}
+
 impl Command {
-    /// Every command.
-    pub(super) const ALL: [Self; 30] = [
-        Self::New,
-        Self::Open,
-        Self::Save,
-        Self::SaveAs,
-        Self::Quit,
-        Self::Undo,
-        Self::Redo,
-        Self::SelectAll,
-        Self::SelectNone,
-        Self::Delete,
-        Self::Talk,
-        Self::Quiet,
-        Self::Fit,
-        Self::FitSelection,
-        Self::ZoomIn,
-        Self::ZoomOut,
-        Self::Tidy,
-        Self::Needs,
-        Self::Shelf,
-        Self::Side,
-        Self::Calculators,
-        Self::Theme,
-        Self::Findings,
-        Self::Details,
-        Self::Matrix,
-        Self::Figures,
-        Self::NextPhase,
-        Self::HowTo,
-        Self::Handbook,
-        Self::Cautions,
-    ];
+    /// Returns the menu it stands in, and its group there.
+    pub(super) fn menu(self) -> (Menu, u8) {
+        let (menu, group, ..) = self.row();
+        (menu, group)
+    }
 
     /// Returns the name in menus.
     pub(super) fn name(self) -> &'static str {
-        match self {
-            Self::New => "New",
-            Self::Open => "Open…",
-            Self::Save => "Save",
-            Self::SaveAs => "Save as…",
-            Self::Quit => "Quit",
-            Self::Undo => "Undo",
-            Self::Redo => "Redo",
-            Self::SelectAll => "Select all",
-            Self::SelectNone => "Select nothing",
-            Self::Delete => "Delete",
-            Self::Talk => "Let it talk",
-            Self::Quiet => "End the talking",
-            Self::Fit => "Show everything",
-            Self::FitSelection => "Show the selection",
-            Self::ZoomIn => "Closer",
-            Self::ZoomOut => "Further away",
-            Self::Tidy => "Tidy the board",
-            Self::Needs => "Needs on the board",
-            Self::Shelf => "Shelf",
-            Self::Side => "Side panel",
-            Self::Calculators => "Calculators",
-            Self::Theme => "Light or dark",
-            Self::Findings => "Findings",
-            Self::Details => "Details",
-            Self::Matrix => "Who hears whom",
-            Self::Figures => "Figures",
-            Self::NextPhase => "Next phase",
-            Self::HowTo => "How to use the board",
-            Self::Handbook => "Handbook of checks",
-            Self::Cautions => "Cautions",
-        }
+        self.row().2
     }
 
     /// Returns what it does, in a sentence without a full stop.
     pub(super) fn tip(self) -> &'static str {
-        match self {
-            Self::New => "Begins an empty scenario",
-            Self::Open => "Opens a scenario from a file",
-            Self::Save => "Writes the scenario to its file",
-            Self::SaveAs => "Writes the scenario to another file",
-            Self::Quit => "Closes the window, after asking about unsaved changes",
-            Self::Undo => "Takes the last change back",
-            Self::Redo => "Does again what was taken back",
-            Self::SelectAll => "Selects every unit, channel and gateway on the board",
-            Self::SelectNone => "Selects nothing, and ends what is under way",
-            Self::Delete => "Takes the selection out of the scenario",
-            Self::Talk => "Lets the selected unit talk until it is ended",
-            Self::Quiet => "Ends the talking",
-            Self::Fit => "Moves the board until everything is in view",
-            Self::FitSelection => "Moves the board until the selection is in view",
-            Self::ZoomIn => "Makes the board larger",
-            Self::ZoomOut => "Makes the board smaller",
-            Self::Tidy => "Puts everything back into its columns",
-            Self::Needs => "Shows or hides who needs whom as lines",
-            Self::Shelf => "Shows or hides the shelf on the left",
-            Self::Side => "Shows or hides the panel on the right",
-            Self::Calculators => {
-                "Shows or hides the calculators: losses, waits, run times, distances"
-            }
-            Self::Theme => "Changes between the light and the dark theme",
-            Self::Findings => "Shows what will go wrong",
-            Self::Details => "Shows the fields of what is selected",
-            Self::Matrix => "Shows who hears whom, one row a speaker",
-            Self::Figures => "Shows loads, hours, the radio site and what needs hang on",
-            Self::NextPhase => "Shows the next phase, and after the last the first",
-            Self::HowTo => "Explains the board on one page",
-            Self::Handbook => "Lists every check with its reason and its source",
-            Self::Cautions => "Says what a plan on this board does not prove",
-        }
+        self.row().3
     }
 
     /// Returns the shortcut.
     pub(super) fn shortcut(self) -> Option<KeyboardShortcut> {
-        let (modifiers, key) = match self {
-            Self::New => (CTRL, Key::N),
-            Self::Open => (CTRL, Key::O),
-            Self::Save => (CTRL, Key::S),
-            Self::SaveAs => (CTRL_SHIFT, Key::S),
-            Self::Quit => (CTRL, Key::Q),
-            Self::Undo => (CTRL, Key::Z),
-            Self::Redo => (CTRL_SHIFT, Key::Z),
-            Self::SelectAll => (CTRL, Key::A),
-            Self::Delete => (PLAIN, Key::Delete),
-            Self::Talk => (Modifiers::SHIFT, Key::T),
-            Self::Fit => (PLAIN, Key::F),
-            Self::FitSelection => (Modifiers::SHIFT, Key::F),
-            Self::ZoomIn => (PLAIN, Key::Plus),
-            Self::ZoomOut => (PLAIN, Key::Minus),
-            Self::Needs => (PLAIN, Key::N),
-            Self::Shelf => (CTRL, Key::Num1),
-            Self::Side => (CTRL, Key::Num2),
-            Self::Calculators => (CTRL, Key::K),
-            Self::Theme => (CTRL_SHIFT, Key::L),
-            Self::Findings => (PLAIN, Key::Num1),
-            Self::Details => (PLAIN, Key::Num2),
-            Self::Matrix => (PLAIN, Key::Num3),
-            Self::Figures => (PLAIN, Key::Num4),
-            Self::NextPhase => (PLAIN, Key::P),
-            Self::HowTo => (PLAIN, Key::F1),
-            Self::SelectNone => (PLAIN, Key::Escape),
-            Self::Quiet | Self::Tidy | Self::Handbook | Self::Cautions => return None,
-        };
+        let (modifiers, key) = self.row().4?;
         Some(KeyboardShortcut::new(modifiers, key))
     }
 
-    /// Tells whether the shortcut is a bare key that a text field would want.
+    /// Tells whether the shortcut is a key that a text field would want.
     pub(super) fn is_bare(self) -> bool {
         self.shortcut()
             .is_some_and(|s| !s.modifiers.command && !s.modifiers.ctrl)
+    }
+
+    /// Lists the commands of a menu, in their order.
+    pub(super) fn of_menu(menu: Menu) -> impl Iterator<Item = Self> {
+        Self::ALL
+            .iter()
+            .copied()
+            .filter(move |c| c.menu().0 == menu)
     }
 
     /// Lists all commands with those first whose shortcut needs more keys.
@@ -198,7 +185,9 @@ impl Command {
         let mut all = Self::ALL.to_vec();
         all.sort_by_key(|c| {
             std::cmp::Reverse(c.shortcut().map_or(0, |s| {
-                u8::from(s.modifiers.shift) + u8::from(s.modifiers.command)
+                u8::from(s.modifiers.shift)
+                    + u8::from(s.modifiers.command)
+                    + u8::from(s.modifiers.alt)
             }))
         });
         all
@@ -225,6 +214,15 @@ mod tests {
             }
         }
         assert_eq!(Command::ALL.len(), names.len());
+    }
+
+    #[test]
+    fn the_groups_of_a_menu_stand_together() {
+        for menu in Menu::ALL {
+            let groups: Vec<u8> = Command::of_menu(menu).map(|c| c.menu().1).collect();
+            assert!(!groups.is_empty(), "{menu:?} is empty");
+            assert!(groups.is_sorted(), "{menu:?}: {groups:?}");
+        }
     }
 
     #[test]

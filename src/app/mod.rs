@@ -19,6 +19,7 @@ mod start;
 mod state;
 mod theme;
 mod view;
+mod views;
 mod words;
 
 pub use application::Application;

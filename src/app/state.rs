@@ -7,6 +7,7 @@ use super::action::Hold;
 use super::board::BoardState;
 use super::files::FileProblem;
 use super::panels::{CalculatorsState, DetailsState, FiguresState, FindingsState, MatrixState};
+use super::views::ViewsState;
 use crate::model::{FindingId, Party, PhaseId, ThingId};
 
 /// What all views see of the window's state.
@@ -24,6 +25,8 @@ pub(super) struct Shared {
     pub hint: String,
     /// The tab shown in the side panel.
     pub tab: Tab,
+    /// What is shown in the middle.
+    pub view: View,
     /// The scenario's file.
     pub file: Option<PathBuf>,
     /// Files opened lately.
@@ -55,6 +58,24 @@ pub(super) enum Tab {
     Matrix,
     /// The numbers behind the findings.
     Figures,
+}
+
+/// What the middle of the window shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) enum View {
+    /// The board.
+    #[default]
+    Board,
+    /// Everyone by everyone.
+    Matrix,
+    /// Each need with its state.
+    Needs,
+    /// Each gateway's talk groups as lanes.
+    Groups,
+    /// The antennas of a site from above.
+    Site,
+    /// Everything as tables.
+    Tables,
 }
 
 /// What stands before the window until it is answered.
@@ -145,6 +166,8 @@ pub(super) struct Look {
     pub side: bool,
     /// The theme is dark.
     pub dark: bool,
+    /// The board stays in sight beside another view.
+    pub beside: bool,
 }
 
 /// Everything the window remembers.
@@ -164,6 +187,8 @@ pub(super) struct UiState {
     pub figures: FiguresState,
     /// The calculators; what is typed there belongs to no scenario.
     pub calculators: CalculatorsState,
+    /// The views in the middle.
+    pub views: ViewsState,
     /// What must be answered first.
     pub dialog: Option<Dialog>,
     /// What is said in passing.
@@ -189,6 +214,7 @@ impl UiState {
                 asked: None,
                 hint: String::new(),
                 tab: Tab::default(),
+                view: View::default(),
                 file: None,
                 recent: Vec::new(),
                 show_needs: false,
@@ -199,6 +225,7 @@ impl UiState {
             matrix: MatrixState::default(),
             figures: FiguresState::default(),
             calculators: CalculatorsState::default(),
+            views: ViewsState::default(),
             dialog: None,
             toast: None,
             after_save: None,
@@ -206,6 +233,7 @@ impl UiState {
                 shelf: true,
                 side: true,
                 dark,
+                beside: false,
             },
             may_quit: false,
             planner: String::new(),
@@ -223,5 +251,6 @@ impl UiState {
         self.details = DetailsState::default();
         self.matrix = MatrixState::default();
         self.figures = FiguresState::default();
+        self.views = ViewsState::default();
     }
 }

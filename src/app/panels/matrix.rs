@@ -33,7 +33,7 @@ pub(crate) struct MatrixState {
 }
 
 /// Shows the card about a pair, if one is asked about, and the matrix.
-pub(super) fn matrix_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut MatrixState) {
+pub(crate) fn matrix_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut MatrixState) {
     let t = ctx.tokens;
     ScrollArea::vertical()
         .id_salt("matrix-tab")

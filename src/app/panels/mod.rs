@@ -3,7 +3,7 @@
 mod asked;
 mod calculators;
 mod dialogs;
-mod figures;
+pub(super) mod figures;
 mod findings;
 mod help;
 mod matrix;
@@ -20,7 +20,7 @@ pub(super) use details::DetailsState;
 pub(super) use dialogs::dialogs_ui;
 pub(super) use figures::FiguresState;
 pub(super) use findings::FindingsState;
-pub(super) use matrix::MatrixState;
+pub(super) use matrix::{MatrixState, matrix_ui};
 pub(super) use shelf_panel::shelf_ui;
 pub(super) use side::side_ui;
 pub(super) use status_bar::status_bar_ui;

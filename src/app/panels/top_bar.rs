@@ -1,11 +1,9 @@
 //! The bar at the top: menus, the phase, undo and redo, the theme.
 
-use std::sync::Arc;
-
-use egui::{Align, Button, ComboBox, Layout, MenuBar, RichText, Ui};
+use egui::{Align, Button, Layout, MenuBar, RichText, Ui};
 
 use crate::app::action::Action;
-use crate::app::command::Command;
+use crate::app::command::{Command, Menu};
 use crate::app::files;
 use crate::app::shelf::Article;
 use crate::app::theme::{Sign, semibold, sign_button, sign_label};
@@ -33,8 +31,6 @@ pub(crate) fn top_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, dark: bool) {
             if sign_button(ui, t, sign, name, true).clicked() {
                 ctx.command(Command::Theme);
             }
-            ui.add_space(8.0);
-            phase_chooser(ctx, ui);
             ui.add_space(8.0);
             history(ctx, ui);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
@@ -80,35 +76,6 @@ fn history(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
     }
 }
 
-fn phase_chooser(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
-    let t = ctx.tokens;
-    let now = ctx.phase().map_or_else(String::new, |p| p.name.clone());
-    let scenario = Arc::clone(ctx.scenario);
-    ui.name_inputs("Phase", |ui| {
-        ComboBox::from_id_salt("phase-chooser")
-            .selected_text(RichText::new(now).color(t.text))
-            .width(150.0)
-            .truncate()
-            .show_ui(ui, |ui| {
-                for phase in scenario.phases.iter() {
-                    let is_on = phase.id == ctx.shared.phase;
-                    if ui.selectable_label(is_on, &phase.name).clicked() {
-                        ctx.push(Action::Phase(phase.id));
-                    }
-                }
-                ui.separator();
-                if ui.button("Add a phase like this one").clicked() {
-                    ctx.push(Action::Add {
-                        article: Article::Phase,
-                        at: None,
-                        on: None,
-                    });
-                }
-            });
-    });
-    sign_label(ui, Sign::Phase, 15.0, t.faint);
-}
-
 fn item(ctx: &mut ViewCtx<'_>, ui: &mut Ui, command: Command) {
     let mut button = Button::new(command.name());
     if let Some(shortcut) = command.shortcut() {
@@ -132,75 +99,66 @@ fn item(ctx: &mut ViewCtx<'_>, ui: &mut Ui, command: Command) {
     }
 }
 
-fn items(ctx: &mut ViewCtx<'_>, ui: &mut Ui, commands: &[Command]) {
-    for command in commands {
-        item(ctx, ui, *command);
+fn menus(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
+    for menu in Menu::ALL {
+        if menu == Menu::Arrange {
+            ui.menu_button("Add", |ui| add_menu(ctx, ui));
+        }
+        ui.menu_button(menu.name(), |ui| {
+            ui.set_min_width(230.0);
+            menu_ui(ctx, ui, menu);
+        });
     }
 }
 
-fn menus(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
-    ui.menu_button("File", |ui| file_menu(ctx, ui));
-    ui.menu_button("Edit", |ui| edit_menu(ctx, ui));
-    ui.menu_button("View", |ui| {
-        ui.set_min_width(230.0);
-        let looks = [
-            Command::Fit,
-            Command::FitSelection,
-            Command::ZoomIn,
-            Command::ZoomOut,
-            Command::Tidy,
-            Command::Needs,
-        ];
-        items(ctx, ui, &looks);
-        ui.separator();
-        let tabs = [
-            Command::Findings,
-            Command::Details,
-            Command::Matrix,
-            Command::Figures,
-            Command::NextPhase,
-        ];
-        items(ctx, ui, &tabs);
-        ui.separator();
-        let windows = [
-            Command::Shelf,
-            Command::Side,
-            Command::Calculators,
-            Command::Theme,
-        ];
-        items(ctx, ui, &windows);
-    });
-    ui.menu_button("Add", |ui| {
-        ui.set_min_width(180.0);
-        let all = Article::SHELF.into_iter().chain(Article::LISTED);
-        for (i, article) in all.enumerate() {
-            if i == Article::SHELF.len() {
-                ui.separator();
+/// The commands of a menu, a line between two groups.
+fn menu_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, menu: Menu) {
+    let mut last = None;
+    for command in Command::of_menu(menu) {
+        let (_, group) = command.menu();
+        if last.is_some_and(|last| last != group) {
+            if last == Some(1) && menu == Menu::File {
+                other_files(ctx, ui);
             }
-            if ui
-                .button(sentence(article.word()))
-                .on_hover_text(article.tip())
-                .clicked()
-            {
-                ctx.push(Action::Add {
-                    article,
-                    at: None,
-                    on: None,
-                });
-                ui.close();
-            }
+            ui.separator();
         }
-    });
-    ui.menu_button("Help", |ui| {
-        ui.set_min_width(230.0);
-        let help = [Command::HowTo, Command::Handbook, Command::Cautions];
-        items(ctx, ui, &help);
-    });
+        last = Some(group);
+        item(ctx, ui, command);
+        let label = match command {
+            Command::Undo => ctx.document.undo_label(),
+            Command::Redo => ctx.document.redo_label(),
+            _ => None,
+        };
+        if let Some(label) = label {
+            ui.label(RichText::new(format!("   {label}")).size(11.5).weak());
+        }
+    }
 }
 
-fn file_menu(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
-    ui.set_min_width(230.0);
-    items(ctx, ui, &[Command::New, Command::Open]);
+fn add_menu(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
+    ui.set_min_width(180.0);
+    let all = Article::SHELF.into_iter().chain(Article::LISTED);
+    for (i, article) in all.enumerate() {
+        if i == Article::SHELF.len() {
+            ui.separator();
+        }
+        if ui
+            .button(sentence(article.word()))
+            .on_hover_text(article.tip())
+            .clicked()
+        {
+            ctx.push(Action::Add {
+                article,
+                at: None,
+                on: None,
+            });
+            ui.close();
+        }
+    }
+}
+
+/// Files opened lately and the shipped scenarios.
+fn other_files(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
     let recent = ctx.shared.recent.clone();
     ui.add_enabled_ui(!recent.is_empty(), |ui| {
         ui.menu_button("Open recent", |ui| {
@@ -231,31 +189,4 @@ fn file_menu(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
             }
         }
     });
-    ui.separator();
-    items(ctx, ui, &[Command::Save, Command::SaveAs]);
-    ui.separator();
-    item(ctx, ui, Command::Quit);
-}
-
-fn edit_menu(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
-    ui.set_min_width(230.0);
-    let history = [
-        (Command::Undo, ctx.document.undo_label().map(str::to_owned)),
-        (Command::Redo, ctx.document.redo_label().map(str::to_owned)),
-    ];
-    for (command, label) in history {
-        item(ctx, ui, command);
-        if let Some(label) = label {
-            ui.label(RichText::new(format!("   {label}")).size(11.5).weak());
-        }
-    }
-    ui.separator();
-    let rest = [
-        Command::SelectAll,
-        Command::SelectNone,
-        Command::Delete,
-        Command::Talk,
-        Command::Quiet,
-    ];
-    items(ctx, ui, &rest);
 }

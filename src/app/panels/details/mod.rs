@@ -17,6 +17,7 @@ mod site;
 use egui::{RichText, ScrollArea, Ui};
 
 pub(crate) use fields::{DetailsState, link_ui as link_to};
+pub(crate) use overview::overview_ui;
 
 use self::fields::Form;
 use crate::app::action::Action;

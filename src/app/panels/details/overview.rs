@@ -14,7 +14,7 @@ use crate::app::words::Choice as _;
 use crate::model::{Edit, Header, Scenario, ThingId};
 
 /// Shows the title page and the lists.
-pub(super) fn overview_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut DetailsState) {
+pub(crate) fn overview_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut DetailsState) {
     let t = ctx.tokens;
     let s = Arc::clone(ctx.scenario);
     ui.label(

@@ -16,7 +16,7 @@ const MOST: usize = 12;
 /// Needs beyond which the list is cut.
 const MOST_NEEDS: usize = 60;
 
-pub(super) fn needs_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FiguresState) {
+pub(crate) fn needs_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FiguresState) {
     let t = ctx.tokens;
     head(ui, t, "What each need hangs on");
     if ctx.scenario.needs.is_empty() {

@@ -17,7 +17,7 @@ const PLAN: f32 = 220.0;
 /// Rows of one kind before the list is cut.
 const MOST: usize = 6;
 
-pub(super) fn site_ui(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut FiguresState) {
+pub(crate) fn site_ui(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut FiguresState) {
     let t = ctx.tokens;
     let derived = ctx.derived;
     let sites = derived.picture.sites();

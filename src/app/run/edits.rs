@@ -1,0 +1,95 @@
+//! Changes of the scenario, and what the window shows then.
+
+use crate::app::application::Application;
+use crate::app::shelf;
+use crate::app::state::{Tab, Toast};
+use crate::app::words::sentence;
+use crate::model::{Edit, EditError, ThingId};
+
+impl Application {
+    /// Says why an edit was refused.
+    pub(in crate::app) fn told(&mut self, answer: Result<bool, EditError>) {
+        if let Err(error) = answer {
+            self.say(sentence(&error.to_string()));
+        }
+    }
+
+    pub(in crate::app) fn say(&mut self, text: String) {
+        self.ui.toast = Some(Toast { text, until: None });
+    }
+
+    /// Lists what of these things stands on the board, or what stands for them there.
+    pub(in crate::app) fn on_board(&self, things: &[ThingId]) -> Vec<ThingId> {
+        let layout = &self.derived.layout;
+        things
+            .iter()
+            .copied()
+            .filter(|t| layout.rect(*t).is_some())
+            .collect()
+    }
+
+    pub(in crate::app) fn add(
+        &mut self,
+        article: shelf::Article,
+        at: Option<egui::Pos2>,
+        on: Option<ThingId>,
+    ) {
+        let scenario = self.document.scenario();
+        let added = shelf::add(
+            scenario,
+            self.ui.shared.phase,
+            &self.derived.layout,
+            article,
+            at,
+            on,
+        );
+        match added {
+            Ok(added) => {
+                self.document.seal();
+                match self.document.apply(&added.label, &added.edits) {
+                    Ok(_) => {
+                        self.ui.shared.selection = [added.thing].into();
+                        if let ThingId::Phase(phase) = added.thing {
+                            self.ui.shared.phase = phase;
+                        }
+                        if at.is_none() {
+                            self.ui.board.frame = Some(vec![added.thing]);
+                        }
+                        self.ui.shared.tab = Tab::Details;
+                    }
+                    Err(error) => self.say(sentence(&error.to_string())),
+                }
+            }
+            Err(reason) => self.say(sentence(&reason)),
+        }
+    }
+
+    pub(in crate::app) fn delete(&mut self) {
+        let scenario = self.document.scenario();
+        // Things go before what they are part of, so that nothing is removed twice.
+        let mut things: Vec<ThingId> = self.ui.shared.selection.iter().copied().collect();
+        things.sort_by_key(|t| match t {
+            ThingId::Port(_) | ThingId::TalkGroup(_) => 0,
+            ThingId::System(_) => 2,
+            _ => 1,
+        });
+        let label = match things.as_slice() {
+            [] => return,
+            [thing] => format!("Remove {}", scenario.name(*thing)),
+            several => format!("Remove {} things", several.len()),
+        };
+        let mut edits = Vec::new();
+        for thing in things {
+            edits.push(Edit::Remove(thing));
+            // What vanished with something else needs no removing.
+            if scenario.apply(&edits).is_err() && edits.len() > 1 {
+                edits.pop();
+            }
+        }
+        let answer = self.document.apply(&label, &edits);
+        if answer.is_ok() {
+            self.ui.shared.selection.clear();
+        }
+        self.told(answer);
+    }
+}

@@ -1,0 +1,175 @@
+//! Opening, saving, and what must be asked before.
+
+use std::path::{Path, PathBuf};
+
+use egui::{Context, ViewportCommand};
+
+use crate::app::application::{Application, first_phase};
+use crate::app::effects::{Answer, Ask};
+use crate::app::files;
+use crate::app::state::{Dialog, Next};
+use crate::history::Document;
+use crate::model::Scenario;
+
+impl Application {
+    /// Goes on with something that replaces the scenario, after asking about unsaved changes.
+    pub(in crate::app) fn next(&mut self, ctx: &Context, next: Next) {
+        self.derived.saved_moved(&self.document);
+        if self.document.is_saved() {
+            self.go(ctx, next);
+        } else {
+            self.ask(Dialog::Unsaved(next));
+        }
+    }
+
+    pub(in crate::app) fn go_on(&mut self, ctx: &Context, save: bool) {
+        let Some(Dialog::Unsaved(next)) = self.ui.dialog.take() else {
+            return;
+        };
+        if save {
+            self.ui.after_save = Some(next);
+            self.save(ctx);
+        } else {
+            self.go(ctx, next);
+        }
+    }
+
+    pub(in crate::app) fn go(&mut self, ctx: &Context, next: Next) {
+        match next {
+            Next::New => self.replace(Document::opened(Scenario::new("New scenario")), None),
+            Next::Choose => self.effects.ask(ctx, Ask::Open),
+            Next::Open(path) => self.open_path(&path),
+            Next::Sample(i) => {
+                if let Some(sample) = files::shipped().into_iter().nth(i) {
+                    match files::read(sample.text, sample.file_name) {
+                        Ok(scenario) => self.replace(Document::opened(scenario), None),
+                        Err(problems) => self.ask(Dialog::Problems {
+                            file: sample.name.to_owned(),
+                            problems,
+                        }),
+                    }
+                }
+            }
+            Next::Quit => {
+                self.ui.may_quit = true;
+                ctx.send_viewport_cmd(ViewportCommand::Close);
+            }
+        }
+    }
+
+    pub(in crate::app) fn replace(&mut self, document: Document, file: Option<PathBuf>) {
+        self.document = document;
+        let phase = first_phase(self.document.scenario());
+        self.ui.start_over(phase);
+        self.ui.shared.file = file;
+    }
+
+    /// Opens a file.
+    pub(in crate::app) fn open_path(&mut self, path: &Path) {
+        let name = file_name(path);
+        match self.effects.read(path) {
+            Ok(text) => match files::read(&text, &name) {
+                Ok(scenario) => {
+                    self.replace(Document::opened(scenario), Some(path.to_owned()));
+                    self.ui.shared.recent = self.effects.remember(path);
+                }
+                Err(problems) => self.ask(Dialog::Problems {
+                    file: name,
+                    problems,
+                }),
+            },
+            Err(reason) => self.ask(Dialog::Failed {
+                title: format!("{name} could not be opened"),
+                reason,
+            }),
+        }
+    }
+
+    pub(in crate::app) fn save(&mut self, ctx: &Context) {
+        match self.ui.shared.file.clone() {
+            Some(path) => self.save_to(ctx, &path),
+            None => self.save_as(ctx),
+        }
+    }
+
+    pub(in crate::app) fn save_as(&mut self, ctx: &Context) {
+        let name = self.ui.shared.file.as_deref().map_or_else(
+            || files::suggested_name(&self.document.scenario().header.title),
+            file_name,
+        );
+        self.effects.ask(ctx, Ask::Save { name });
+    }
+
+    pub(in crate::app) fn save_to(&mut self, ctx: &Context, path: &Path) {
+        let name = file_name(path);
+        let text = files::write(self.document.scenario(), &name);
+        match self.effects.write(path, &text) {
+            Ok(()) => {
+                self.document.seal();
+                self.document.mark_saved();
+                self.derived.saved_moved(&self.document);
+                self.ui.shared.file = Some(path.to_owned());
+                self.ui.shared.recent = self.effects.remember(path);
+                self.say(format!("Saved {name}"));
+                if let Some(next) = self.ui.after_save.take() {
+                    self.go(ctx, next);
+                }
+            }
+            Err(reason) => {
+                self.ui.after_save = None;
+                self.ask(Dialog::Failed {
+                    title: format!("{name} was not saved"),
+                    reason: format!("{reason}. The file is as it was before."),
+                });
+            }
+        }
+    }
+
+    /// Takes the answer of the file chooser.
+    pub(in crate::app) fn answered(&mut self, ctx: &Context, answer: Answer) {
+        match answer {
+            Answer::Path(Ask::Open, path) => self.open_path(&path),
+            Answer::Path(Ask::Save { .. }, path) => {
+                let path = files::with_ending(path);
+                self.save_to(ctx, &path);
+            }
+            Answer::Nothing => self.ui.after_save = None,
+            Answer::NoChooser(asked) => {
+                let (save, name) = match asked {
+                    Ask::Open => (false, String::new()),
+                    Ask::Save { name } => (true, name),
+                };
+                let folder = match self.ui.shared.file.as_deref().and_then(Path::parent) {
+                    Some(folder) => folder.to_owned(),
+                    None => self.effects.home(),
+                };
+                let text = folder.join(name).display().to_string();
+                self.ask(Dialog::Path { save, text });
+            }
+        }
+    }
+
+    pub(in crate::app) fn typed_path(&mut self, ctx: &Context, path: PathBuf) {
+        let Some(Dialog::Path { save, .. }) = self.ui.dialog.take() else {
+            return;
+        };
+        if save {
+            let path = files::with_ending(path);
+            let is_open_one = self.ui.shared.file.as_deref() == Some(path.as_path());
+            if self.effects.exists(&path) && !is_open_one {
+                self.ask(Dialog::Replace { path });
+            } else {
+                self.save_to(ctx, &path);
+            }
+        } else {
+            self.open_path(&path);
+        }
+    }
+}
+
+fn file_name(path: &Path) -> String {
+    path.file_name().map_or_else(
+        || path.display().to_string(),
+        |n| n.to_string_lossy().into_owned(),
+    )
+}
