@@ -74,6 +74,11 @@ pub(super) enum Action {
     ReplaceFile(PathBuf),
     /// Says something in passing.
     Say(String),
+    /// Stops what a thread works out, or lets it be worked out after all.
+    Work {
+        /// Stop it.
+        stop: bool,
+    },
 }
 
 /// What keeps a party talking.

@@ -15,7 +15,7 @@ use super::state::{Dialog, UiState};
 use super::theme::Tokens;
 use super::view::ViewCtx;
 use crate::history::Document;
-use crate::model::{PhaseId, Scenario};
+use crate::model::{Edit, PhaseId, Scenario};
 
 /// The window.
 #[derive(Debug)]
@@ -96,6 +96,22 @@ impl Application {
         &self.derived.report.open
     }
 
+    /// Tells whether hearing and findings are those of the plan as it is now.
+    pub fn is_worked_out(&self) -> bool {
+        self.derived.is_current()
+    }
+
+    /// Stops what is being worked out, as the button in the status bar does.
+    pub fn stop_working(&mut self) {
+        self.derived.give_up();
+    }
+
+    /// Changes the scenario as one step, as a view asks for it.
+    pub fn apply_edits(&mut self, label: &str, edits: &[Edit]) {
+        let answer = self.document.apply(label, edits);
+        self.told(answer);
+    }
+
     /// Does what needs no drawing: answers of the file chooser, closing, the title.
     pub fn logic(&mut self, ctx: &Context) {
         while let Some(answer) = self.effects.answer() {
@@ -153,6 +169,7 @@ impl Application {
         let tokens = Tokens::of(self.ui.look.dark);
         self.keep_phase();
         self.derived.refresh(
+            &ctx,
             &self.document,
             self.ui.shared.phase,
             &self.ui.board.overlay,

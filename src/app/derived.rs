@@ -4,8 +4,11 @@ use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use egui::Context;
+
 use super::board::TalkView;
 use super::board::layout::{Layout, Overlay};
+use super::work::{Got, Work};
 use crate::checks::{self, Report};
 use crate::hearing::why_not::why_not_given;
 use crate::hearing::{Item, WhyNot};
@@ -19,17 +22,20 @@ use crate::picture::timing::{self, PressAndWait};
 use crate::picture::what_if::{self, Lost};
 
 /// What is derived; views only read it.
+///
+/// The layout always fits the document. Hearing and findings of a large plan are worked out on a
+/// thread; until they are there, views read the ones before.
 #[derive(Debug)]
 pub(super) struct Derived {
-    /// What everything was derived of; another document may have the same revision.
-    scenario: Arc<Scenario>,
-    phase: PhaseId,
+    /// What the picture was derived of; another document may have the same revision.
+    of: Of,
     /// Who hears whom, and the rest.
-    pub picture: Picture,
+    pub picture: Arc<Picture>,
     /// What will go wrong.
     pub report: Report,
     /// Where everything stands.
     pub layout: Layout,
+    laid_out: Of,
     overlay: Overlay,
     /// The path of the one who talks.
     pub talk: Option<TalkView>,
@@ -37,6 +43,14 @@ pub(super) struct Derived {
     pub is_saved: bool,
     /// The worst open finding of each thing.
     pub worst: BTreeMap<ThingId, Severity>,
+    /// What a thread works out.
+    work: Option<Work<Stage>>,
+    /// Of what the thread works it out.
+    working_on: Option<Of>,
+    /// Of what the findings are.
+    reported: Option<Of>,
+    /// What somebody chose not to have worked out.
+    given_up: Option<Of>,
     why: RefCell<BTreeMap<(Party, Party), Arc<WhyNot>>>,
     waits: OnceCell<BTreeMap<ChannelId, PressAndWait>>,
     breaks: RefCell<BTreeMap<NeedId, Arc<Breaks>>>,
@@ -44,22 +58,56 @@ pub(super) struct Derived {
     fixes: RefCell<BTreeMap<FindingId, Arc<Vec<Fix>>>>,
 }
 
+/// What something was derived of.
+#[derive(Debug, Clone)]
+struct Of(Arc<Scenario>, PhaseId);
+
+impl PartialEq for Of {
+    /// The same snapshot, not one that happens to be equal.
+    fn eq(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.0, &other.0) && self.1 == other.1
+    }
+}
+
+/// What a thread answers, in this order.
+#[derive(Debug)]
+enum Stage {
+    /// Who hears whom.
+    Picture(Arc<Picture>),
+    /// What will go wrong, and the worst of each thing.
+    Report(Report, BTreeMap<ThingId, Severity>),
+}
+
+/// Units beyond which a plan is worked out on a thread of its own.
+const LARGE: usize = 2_000;
+
 impl Derived {
-    /// Derives everything.
+    /// Derives everything, or for a large plan only the layout: the rest follows with `refresh`.
     pub(super) fn new(document: &Document, phase: PhaseId) -> Self {
-        let picture = Picture::new(Arc::clone(document.scenario()), phase);
+        let scenario = Arc::clone(document.scenario());
+        let layout = Layout::of(&scenario, phase, &Overlay::new());
+        let small = if is_large(&scenario) {
+            Arc::new(Scenario::default())
+        } else {
+            Arc::clone(&scenario)
+        };
+        let of = Of(Arc::clone(&small), phase);
+        let picture = Arc::new(Picture::new(small, phase));
         let report = checks::run_all(&picture);
-        let overlay = Overlay::new();
         Self {
-            scenario: Arc::clone(document.scenario()),
-            phase,
-            layout: Layout::of(document.scenario(), phase, &overlay),
             worst: worst_of(&report),
+            reported: Some(of.clone()),
+            of,
+            layout,
+            laid_out: Of(scenario, phase),
             picture,
             report,
-            overlay,
+            overlay: Overlay::new(),
             talk: None,
             is_saved: document.is_saved(),
+            work: None,
+            working_on: None,
+            given_up: None,
             why: RefCell::default(),
             waits: OnceCell::new(),
             breaks: RefCell::default(),
@@ -71,22 +119,134 @@ impl Derived {
     /// Derives again what no longer fits.
     pub(super) fn refresh(
         &mut self,
+        ctx: &Context,
         document: &Document,
         phase: PhaseId,
         overlay: &Overlay,
         talker: Option<Party>,
     ) {
-        let is_same = Arc::ptr_eq(&self.scenario, document.scenario());
-        if !is_same || self.phase != phase {
-            *self = Self::new(document, phase);
-        }
-        if self.overlay != *overlay {
+        let now = Of(Arc::clone(document.scenario()), phase);
+        let is_same = self.laid_out == now;
+        if !is_same || self.overlay != *overlay {
             self.overlay.clone_from(overlay);
-            self.layout = Layout::of(document.scenario(), phase, overlay);
+            self.layout = Layout::of(&now.0, phase, overlay);
+        }
+        if !is_same {
+            self.is_saved = document.is_saved();
+            self.laid_out = now.clone();
+        }
+        self.take_answers();
+        if !self.is_about(&now) {
+            if is_large(&now.0) {
+                self.start(ctx, &now);
+            } else {
+                self.work = None;
+                self.show(Arc::new(Picture::new(Arc::clone(&now.0), phase)), &now);
+                self.report = checks::run_all(&self.picture);
+                self.worst = worst_of(&self.report);
+                self.reported = Some(now);
+            }
         }
         if self.talk.as_ref().map(|t| t.party) != talker {
             self.talk = talker.map(|party| TalkView::new(&self.picture, party));
         }
+    }
+
+    /// Tells whether picture and findings are those of a snapshot.
+    fn is_about(&self, of: &Of) -> bool {
+        self.of == *of && self.reported.as_ref() == Some(of)
+    }
+
+    /// Shows another picture; what was worked out of the one before is forgotten.
+    fn show(&mut self, picture: Arc<Picture>, of: &Of) {
+        self.of = of.clone();
+        self.picture = picture;
+        self.talk = None;
+        self.why = RefCell::default();
+        self.waits = OnceCell::new();
+        self.breaks = RefCell::default();
+        self.lost = RefCell::default();
+        self.fixes = RefCell::default();
+    }
+
+    /// Takes what the thread has answered.
+    fn take_answers(&mut self) {
+        loop {
+            let (Some(work), Some(of)) = (&self.work, self.working_on.clone()) else {
+                return;
+            };
+            match work.got() {
+                Got::Answer(_) if work.is_stopped() => {}
+                Got::Answer(Stage::Picture(picture)) => self.show(picture, &of),
+                Got::Answer(Stage::Report(report, worst)) => {
+                    self.report = report;
+                    self.worst = worst;
+                    self.fixes = RefCell::default();
+                    self.reported = Some(of);
+                }
+                Got::Nothing => return,
+                Got::Ended => self.work = None,
+            }
+        }
+    }
+
+    /// Lets a thread derive, unless one is at it.
+    ///
+    /// A thread that is at something older is told to stop, and the next begins when it has: there is
+    /// never more than one.
+    fn start(&mut self, ctx: &Context, now: &Of) {
+        if let Some(work) = &self.work {
+            if self.working_on.as_ref() != Some(now) {
+                work.stop();
+            }
+            return;
+        }
+        if self.given_up.as_ref() == Some(now) {
+            return;
+        }
+        self.given_up = None;
+        self.working_on = Some(now.clone());
+        let Of(scenario, phase) = now.clone();
+        let name = "Working out who hears whom and what will go wrong";
+        self.work = Some(Work::start(ctx, name, move |desk| {
+            let picture = Arc::new(Picture::new(scenario, phase));
+            desk.answer(Stage::Picture(Arc::clone(&picture)));
+            if !desk.is_stopped() {
+                let report = checks::run_all(&picture);
+                let worst = worst_of(&report);
+                desk.answer(Stage::Report(report, worst));
+            }
+        }));
+    }
+
+    /// Returns what is being worked out, and since when; views read older answers until it is there.
+    pub(super) fn working(&self) -> Option<(&str, f64)> {
+        self.work
+            .as_ref()
+            .map(|work| (work.name.as_str(), work.since))
+    }
+
+    /// Tells whether hearing and findings are those of the plan as it was last laid out.
+    pub(super) fn is_current(&self) -> bool {
+        self.is_about(&self.laid_out)
+    }
+
+    /// Tells whether the answers shown are older than the plan and nothing is done about it.
+    pub(super) fn is_given_up(&self) -> bool {
+        self.work.is_none() && self.given_up.is_some() && !self.is_current()
+    }
+
+    /// Stops working out the plan as it is now.
+    pub(super) fn give_up(&mut self) {
+        if let Some(work) = &self.work {
+            work.stop();
+            self.given_up = self.working_on.clone();
+        }
+    }
+
+    /// Works the plan out after all.
+    pub(super) fn take_up(&mut self) {
+        self.given_up = None;
     }
 
     /// Looks again whether the scenario is the one in the file.
@@ -176,4 +336,8 @@ fn worst_of(report: &Report) -> BTreeMap<ThingId, Severity> {
         }
     }
     worst
+}
+
+fn is_large(scenario: &Scenario) -> bool {
+    scenario.units.len() > LARGE
 }

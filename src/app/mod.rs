@@ -21,6 +21,7 @@ mod theme;
 mod view;
 mod views;
 mod words;
+mod work;
 
 pub use application::Application;
 pub use effects::{Answer, Ask, Chooser, Effects};

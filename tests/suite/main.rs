@@ -11,6 +11,7 @@ mod app_figures;
 #[cfg(feature = "gui")]
 mod app_files;
 #[cfg(feature = "gui")]
+mod app_large;
 mod app_talk;
 mod architecture;
 mod checks;

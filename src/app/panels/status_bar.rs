@@ -1,12 +1,15 @@
 //! The line at the bottom: what lies under the pointer, and how many findings there are.
 
-use egui::{Align, Layout, RichText, Sense, Ui};
+use egui::{Align, Layout, RichText, Sense, Spinner, Ui};
 
 use crate::app::action::Action;
 use crate::app::state::Tab;
-use crate::app::theme::{severity_pair, severity_sign, sign_label};
+use crate::app::theme::{quiet_button, severity_pair, severity_sign, sign_label};
 use crate::app::view::ViewCtx;
 use crate::model::Severity;
+
+/// Seconds before work on a thread is announced.
+const SOON: f64 = 0.3;
 
 /// Shows the status bar.
 pub(crate) fn status_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
@@ -30,6 +33,7 @@ pub(crate) fn status_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
                 ui.add_space(10.0);
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                work_ui(ctx, ui);
                 let s = ctx.scenario;
                 let hint = if ctx.shared.hint.is_empty() {
                     format!(
@@ -45,4 +49,29 @@ pub(crate) fn status_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
             });
         });
     });
+}
+
+/// What a thread works out, with a way to stop it.
+fn work_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
+    let t = ctx.tokens;
+    if let Some((name, since)) = ctx.derived.working() {
+        let seconds = ui.input(|i| i.time) - since;
+        // What is done before one could read it is not announced.
+        if seconds < SOON {
+            ui.request_repaint_after_secs(SOON as f32);
+            return;
+        }
+        ui.add(Spinner::new().size(14.0).color(t.accent.ink));
+        let words = format!("{name}, {seconds:.0} s");
+        ui.label(RichText::new(words).size(12.0).color(t.text));
+        if quiet_button(ui, t, "Stop").clicked() {
+            ctx.push(Action::Work { stop: true });
+        }
+    } else if ctx.derived.is_given_up() {
+        let words = "Hearing and findings are of an older state of the plan.";
+        ui.label(RichText::new(words).size(12.0).color(t.warns.ink));
+        if quiet_button(ui, t, "Work them out").clicked() {
+            ctx.push(Action::Work { stop: false });
+        }
+    }
 }

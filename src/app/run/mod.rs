@@ -67,6 +67,8 @@ impl Application {
                 self.save_to(ctx, &path);
             }
             Action::Say(text) => self.say(text),
+            Action::Work { stop: true } => self.derived.give_up(),
+            Action::Work { stop: false } => self.derived.take_up(),
         }
     }
 }
