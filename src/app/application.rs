@@ -3,16 +3,17 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use egui::{Context, Frame, Panel, Theme, Ui, ViewportCommand};
+use egui::{Context, Frame, Panel, Ui, ViewportCommand};
 
 use super::action::Action;
 use super::command::Command;
 use super::derived::Derived;
 use super::effects::Effects;
 use super::files;
+use super::memory::{Memory, SIDE};
 use super::panels;
 use super::state::{Dialog, UiState};
-use super::theme::Tokens;
+use super::theme::{Palette, Tokens, dress};
 use super::view::ViewCtx;
 use crate::history::Document;
 use crate::model::{Edit, PhaseId, Scenario};
@@ -25,6 +26,14 @@ pub struct Application {
     pub(super) derived: Derived,
     pub(super) effects: Effects,
     title: String,
+    /// The colours, size of controls and scale last given to the toolkit.
+    dressed: Option<(Palette, bool, f32)>,
+    /// What is kept for the next start.
+    memory: Memory,
+    /// When what is to be kept moved last, in seconds of the window's clock.
+    memory_moved: f64,
+    /// It is on the disk.
+    is_remembered: bool,
 }
 
 impl Application {
@@ -32,10 +41,11 @@ impl Application {
     ///
     /// `dark` is the desktop's theme, which counts until somebody chose one here.
     pub fn new(scenario: Scenario, effects: Effects, dark: bool) -> Self {
-        let dark = effects.remembered_dark().unwrap_or(dark);
+        let kept = effects.kept_window();
+        let memory = kept.as_deref().map(Memory::of).unwrap_or_default();
         let document = Document::opened(scenario);
         let phase = first_phase(document.scenario());
-        let mut ui = UiState::new(phase, dark);
+        let mut ui = UiState::new(phase, dark, memory);
         ui.shared.recent = effects.recent();
         let derived = Derived::new(&document, phase);
         Self {
@@ -44,6 +54,10 @@ impl Application {
             derived,
             effects,
             title: String::new(),
+            dressed: None,
+            memory,
+            memory_moved: 0.0,
+            is_remembered: true,
         }
     }
 
@@ -161,12 +175,9 @@ impl Application {
     pub fn show(&mut self, ui: &mut Ui) {
         let ctx = ui.ctx().clone();
         self.logic(&ctx);
-        ctx.set_theme(if self.ui.look.dark {
-            Theme::Dark
-        } else {
-            Theme::Light
-        });
-        let tokens = Tokens::of(self.ui.look.dark);
+        self.dress(&ctx);
+        self.remember(&ctx);
+        let tokens = Tokens::of(self.ui.look.palette);
         self.keep_phase();
         self.derived.refresh(
             &ctx,
@@ -211,7 +222,7 @@ impl Application {
             let bar = Frame::new().fill(tokens.panel);
             Panel::top("top-bar")
                 .frame(bar.inner_margin(egui::Margin::symmetric(12, 6)))
-                .show(ui, |ui| panels::top_bar_ui(&mut view, ui, look.dark));
+                .show(ui, |ui| panels::top_bar_ui(&mut view, ui, look.palette));
             Panel::bottom("status-bar")
                 .frame(bar.inner_margin(egui::Margin::symmetric(14, 5)))
                 .show(ui, |ui| panels::status_bar_ui(&mut view, ui));
@@ -223,13 +234,14 @@ impl Application {
                     .show(ui, |ui| panels::shelf_ui(&mut view, ui));
             }
             if look.side {
-                Panel::right("side")
+                let panel = Panel::right("side")
                     .frame(bar)
-                    .default_size(392.0)
-                    .size_range(320.0..=640.0)
+                    .default_size(look.side_width)
+                    .size_range(SIDE.0..=SIDE.1)
                     .show(ui, |ui| {
                         panels::side_ui(&mut view, ui, findings, details, matrix, figures);
                     });
+                look.side_width = panel.response.rect.width().clamp(SIDE.0, SIDE.1);
             }
             Panel::top("strip")
                 .frame(bar.inner_margin(egui::Margin::symmetric(12, 5)))
@@ -243,6 +255,63 @@ impl Application {
         dropped_files(&ctx, &mut actions);
         for action in actions {
             self.act(&ctx, action);
+        }
+    }
+
+    /// Gives the toolkit the colours, the size of controls and the scale, when one has changed.
+    fn dress(&mut self, ctx: &Context) {
+        let look = &self.ui.look;
+        let now = (look.palette, look.touch, look.scale);
+        if self.dressed != Some(now) {
+            dress(ctx, look.palette, look.touch);
+            // The desktop's own factor for dense screens stays on top of it.
+            ctx.set_zoom_factor(look.scale);
+            self.dressed = Some(now);
+        }
+    }
+
+    /// Keeps for the next start what has changed, once it has been still for a while.
+    fn remember(&mut self, ctx: &Context) {
+        /// Seconds of stillness; a window being resized is not written down at every step.
+        const STILL: f64 = 1.0;
+        let look = &self.ui.look;
+        let (now, rect, maximized) = ctx.input(|i| {
+            let port = i.viewport();
+            (i.time, port.inner_rect, port.maximized.unwrap_or(false))
+        });
+        let size = match rect {
+            Some(rect) if !maximized && rect.width() > 1.0 => {
+                let size = rect.size() * look.scale;
+                (size.x.round(), size.y.round())
+            }
+            _ => self.memory.size,
+        };
+        let memory = Memory {
+            palette: look.is_chosen.then_some(look.palette),
+            scale: look.scale,
+            touch: look.touch,
+            shelf: look.shelf,
+            side: look.side,
+            side_width: look.side_width.round(),
+            beside: look.beside,
+            tab: self.ui.shared.tab,
+            view: self.ui.shared.view,
+            size,
+            maximized,
+            toured: self.memory.toured,
+        };
+        if memory != self.memory {
+            self.memory = memory;
+            self.memory_moved = now;
+            self.is_remembered = false;
+        }
+        if !self.is_remembered {
+            if now - self.memory_moved >= STILL || self.ui.may_quit {
+                self.effects.keep_window(&self.memory.text());
+                self.is_remembered = true;
+            } else {
+                ctx.request_repaint_after_secs(STILL as f32);
+            }
         }
     }
 

@@ -133,7 +133,15 @@ commands! {
     Needs: Look 1, "Needs on the board", "Shows or hides who needs whom as lines", bare(Key::N);
     Shelf: Look 2, "Shelf", "Shows or hides the shelf on the left", ctrl(Key::Num1);
     Side: Look 2, "Side panel", "Shows or hides the panel on the right", ctrl(Key::Num2);
-    Theme: Look 3, "Light or dark", "Changes between the light and the dark theme", ctrl_shift(Key::L);
+    Theme: Look 3, "Next colours", "Changes from light to dark, to sunlight, to night and back to light", ctrl_shift(Key::L);
+    ThemeLight: Look 3, "Light", "Shows the colours for a room by day", NONE;
+    ThemeDark: Look 3, "Dark", "Shows light letters on a dark ground", NONE;
+    ThemeSunlight: Look 3, "Sunlight", "Shows black on white with wide lines, for a screen in the sun", NONE;
+    ThemeNight: Look 3, "Night", "Shows dim red in all, for eyes that must stay used to the dark", NONE;
+    Larger: Look 4, "Larger letters", "Shows everything larger", ctrl(Key::Plus);
+    Smaller: Look 4, "Smaller letters", "Shows everything smaller", ctrl(Key::Minus);
+    UsualSize: Look 4, "Usual size", "Shows everything in its usual size", ctrl(Key::Num0);
+    Touch: Look 4, "Larger controls", "Makes buttons and fields large enough for fingers and gloves", NONE;
 
     Talk: Talk 1, "Let it talk", "Lets the selected unit talk until it is ended", shift(Key::T);
     Quiet: Talk 1, "End the talking", "Ends the talking", NONE;

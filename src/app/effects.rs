@@ -176,19 +176,20 @@ impl Effects {
         list
     }
 
-    /// Returns whether the dark theme was chosen last; `None` when nothing was.
-    pub fn remembered_dark(&self) -> Option<bool> {
-        let file = self.folder.as_ref()?.join("theme");
-        match fs::read_to_string(file).ok()?.trim() {
-            "dark" => Some(true),
-            "light" => Some(false),
-            _ => None,
-        }
+    /// Returns the text kept about the window; `None` at the first start.
+    pub fn kept_window(&self) -> Option<String> {
+        let file = self.folder.as_ref()?.join("window");
+        fs::read_to_string(file).ok()
     }
 
-    /// Remembers the theme.
-    pub fn remember_dark(&self, dark: bool) {
-        self.keep("theme", if dark { "dark\n" } else { "light\n" });
+    /// Keeps a text about the window for the next start.
+    pub fn keep_window(&self, text: &str) {
+        self.keep("window", text);
+    }
+
+    /// Tells whether anything is remembered between starts.
+    pub fn remembers(&self) -> bool {
+        self.folder.is_some()
     }
 
     /// Keeps a small text between starts; a failure costs only the memory of it.
@@ -395,8 +396,8 @@ mod tests {
         assert_eq!(recent.first(), Some(&PathBuf::from("/x/5.ron")));
         assert_eq!(recent.get(1), Some(&PathBuf::from("/x/11.ron")));
         assert_eq!(recent.iter().filter(|p| p.ends_with("5.ron")).count(), 1);
-        assert_eq!(effects.remembered_dark(), None);
-        effects.remember_dark(true);
-        assert_eq!(effects.remembered_dark(), Some(true));
+        assert_eq!(effects.kept_window(), None);
+        effects.keep_window("scale 1.50\n");
+        assert_eq!(effects.kept_window().as_deref(), Some("scale 1.50\n"));
     }
 }

@@ -12,6 +12,7 @@ mod command;
 mod derived;
 mod effects;
 mod files;
+mod memory;
 mod panels;
 mod run;
 mod shelf;

@@ -9,6 +9,7 @@ use egui::{IconData, ViewportBuilder, vec2};
 
 use super::application::Application;
 use super::effects::Effects;
+use super::memory::Memory;
 
 /// Opens the window and returns when it is closed.
 ///
@@ -16,11 +17,17 @@ use super::effects::Effects;
 ///
 /// Why there is no window, in a sentence.
 pub fn run(file: Option<PathBuf>) -> Result<(), String> {
+    let effects = Effects::real();
+    let memory = effects
+        .kept_window()
+        .map(|text| Memory::of(&text))
+        .unwrap_or_default();
     let options = eframe::NativeOptions {
         viewport: ViewportBuilder::default()
             .with_title("Crosspatch")
             .with_app_id("crosspatch")
-            .with_inner_size(vec2(1560.0, 960.0))
+            .with_inner_size(vec2(memory.size.0, memory.size.1))
+            .with_maximized(memory.maximized)
             .with_min_inner_size(vec2(900.0, 600.0))
             .with_icon(icon()),
         ..eframe::NativeOptions::default()
@@ -48,7 +55,7 @@ pub fn run(file: Option<PathBuf>) -> Result<(), String> {
                 let dark = cc.egui_ctx.system_theme() == Some(egui::Theme::Dark);
                 Ok(Box::new(Application::at_start(
                     file.as_deref(),
-                    Effects::real(),
+                    effects,
                     dark,
                 )))
             }),

@@ -6,7 +6,9 @@ use std::path::PathBuf;
 use super::action::Hold;
 use super::board::BoardState;
 use super::files::FileProblem;
+use super::memory::Memory;
 use super::panels::{CalculatorsState, DetailsState, FiguresState, FindingsState, MatrixState};
+use super::theme::Palette;
 use super::views::ViewsState;
 use crate::model::{FindingId, Party, PhaseId, ThingId};
 
@@ -158,14 +160,22 @@ pub(super) struct Toast {
 }
 
 /// Which panels are shown, and how.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Look {
     /// The shelf is shown.
     pub shelf: bool,
     /// The side panel is shown.
     pub side: bool,
-    /// The theme is dark.
-    pub dark: bool,
+    /// The colours.
+    pub palette: Palette,
+    /// Somebody chose the colours.
+    pub is_chosen: bool,
+    /// How much larger than usual everything is shown.
+    pub scale: f32,
+    /// Controls are large enough for fingers and gloves.
+    pub touch: bool,
+    /// Width of the side panel, in points.
+    pub side_width: f32,
     /// The board stays in sight beside another view.
     pub beside: bool,
 }
@@ -205,7 +215,10 @@ pub(super) struct UiState {
 
 impl UiState {
     /// Makes the state for a scenario just opened.
-    pub(super) fn new(phase: PhaseId, dark: bool) -> Self {
+    ///
+    /// `dark` is the desktop's theme, which counts until somebody chose colours here.
+    pub(super) fn new(phase: PhaseId, dark: bool, memory: Memory) -> Self {
+        let desktop = if dark { Palette::Dark } else { Palette::Light };
         Self {
             shared: Shared {
                 phase,
@@ -213,8 +226,8 @@ impl UiState {
                 talk: None,
                 asked: None,
                 hint: String::new(),
-                tab: Tab::default(),
-                view: View::default(),
+                tab: memory.tab,
+                view: memory.view,
                 file: None,
                 recent: Vec::new(),
                 show_needs: false,
@@ -230,10 +243,14 @@ impl UiState {
             toast: None,
             after_save: None,
             look: Look {
-                shelf: true,
-                side: true,
-                dark,
-                beside: false,
+                shelf: memory.shelf,
+                side: memory.side,
+                palette: memory.palette.unwrap_or(desktop),
+                is_chosen: memory.palette.is_some(),
+                scale: memory.scale,
+                touch: memory.touch,
+                side_width: memory.side_width,
+                beside: memory.beside,
             },
             may_quit: false,
             planner: String::new(),

@@ -258,6 +258,7 @@ impl Pen {
 
     /// Returns the width a line is drawn with at this scale.
     pub(super) fn line_width(&self, width: f32) -> f32 {
+        let width = width * self.t.weight;
         (width * self.camera.zoom.sqrt()).clamp(1.0, width * 1.6)
     }
 

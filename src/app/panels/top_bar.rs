@@ -6,12 +6,12 @@ use crate::app::action::Action;
 use crate::app::command::{Command, Menu};
 use crate::app::files;
 use crate::app::shelf::Article;
-use crate::app::theme::{Sign, semibold, sign_button, sign_label};
+use crate::app::theme::{Palette, Sign, semibold, sign_button, sign_label};
 use crate::app::view::ViewCtx;
 use crate::app::words::sentence;
 
 /// Shows the top bar.
-pub(crate) fn top_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, dark: bool) {
+pub(crate) fn top_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, palette: Palette) {
     let t = ctx.tokens;
     MenuBar::new().ui(ui, |ui| {
         sign_label(ui, Sign::Logo, 20.0, t.accent.ink);
@@ -23,12 +23,16 @@ pub(crate) fn top_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, dark: bool) {
         ui.add_space(10.0);
         menus(ctx, ui);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let (sign, name) = if dark {
-                (Sign::Sun, "Light theme")
-            } else {
-                (Sign::Moon, "Dark theme")
+            let sign = match palette.next() {
+                Palette::Light | Palette::Sunlight => Sign::Sun,
+                Palette::Dark | Palette::Night => Sign::Moon,
             };
-            if sign_button(ui, t, sign, name, true).clicked() {
+            let name = format!(
+                "Colours: {}, next {}",
+                palette.word(),
+                palette.next().word()
+            );
+            if sign_button(ui, t, sign, &name, true).clicked() {
                 ctx.command(Command::Theme);
             }
             ui.add_space(8.0);

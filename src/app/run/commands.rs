@@ -5,7 +5,9 @@ use egui::Context;
 use crate::app::action::Action;
 use crate::app::application::Application;
 use crate::app::command::Command;
+use crate::app::memory::SCALE;
 use crate::app::state::{Dialog, Next, Tab, View};
+use crate::app::theme::Palette;
 use crate::model::{Edit, Kind, ThingId};
 
 impl Application {
@@ -67,9 +69,16 @@ impl Application {
             Command::Side => self.ui.look.side = !self.ui.look.side,
             Command::Calculators => self.ui.calculators.open = !self.ui.calculators.open,
             Command::Theme => {
-                self.ui.look.dark = !self.ui.look.dark;
-                self.effects.remember_dark(self.ui.look.dark);
+                self.paint(self.ui.look.palette.next());
             }
+            Command::ThemeLight => self.paint(Palette::Light),
+            Command::ThemeDark => self.paint(Palette::Dark),
+            Command::ThemeSunlight => self.paint(Palette::Sunlight),
+            Command::ThemeNight => self.paint(Palette::Night),
+            Command::Larger => self.scale(self.ui.look.scale * 1.1),
+            Command::Smaller => self.scale(self.ui.look.scale / 1.1),
+            Command::UsualSize => self.scale(1.0),
+            Command::Touch => self.ui.look.touch = !self.ui.look.touch,
             Command::ViewBoard => self.ui.shared.view = View::Board,
             Command::ViewMatrix => self.ui.shared.view = View::Matrix,
             Command::ViewNeeds => self.ui.shared.view = View::Needs,
@@ -93,6 +102,18 @@ impl Application {
             Command::Handbook => self.ask(Dialog::Handbook { code: None }),
             Command::Cautions => self.ask(Dialog::Cautions),
         }
+    }
+
+    fn paint(&mut self, palette: Palette) {
+        self.ui.look.palette = palette;
+        self.ui.look.is_chosen = true;
+    }
+
+    fn scale(&mut self, scale: f32) {
+        // Two decimals, so that larger and smaller meet again at one.
+        let scale = (scale * 100.0).round() / 100.0;
+        self.ui.look.scale = scale.clamp(SCALE.0, SCALE.1);
+        self.say(format!("Everything at {:.0} %", self.ui.look.scale * 100.0));
     }
 
     pub(in crate::app) fn zoom(&mut self, factor: f32) {

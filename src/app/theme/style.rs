@@ -6,19 +6,30 @@ use egui::{
     Visuals, vec2,
 };
 
-use super::tokens::Tokens;
+use super::tokens::{Palette, Tokens};
 use super::{fonts, semibold};
 
-/// Sets faces and both styles; call once at the start.
+/// Sets faces and styles; call once at the start.
 pub fn install(ctx: &Context) {
     fonts::install(ctx);
-    for theme in [Theme::Light, Theme::Dark] {
-        let tokens = Tokens::of(theme == Theme::Dark);
-        ctx.style_mut_of(theme, |style| apply(style, tokens));
-    }
+    // The program's own commands do that, and remember it.
+    ctx.options_mut(|o| o.zoom_with_keyboard = false);
+    dress(ctx, Palette::Light, false);
 }
 
-fn apply(style: &mut Style, t: &Tokens) {
+/// Shows a palette, with controls large enough for fingers and gloves where `touch` asks for it.
+pub(crate) fn dress(ctx: &Context, palette: Palette, touch: bool) {
+    let tokens = Tokens::of(palette);
+    let slot = if tokens.dark {
+        Theme::Dark
+    } else {
+        Theme::Light
+    };
+    ctx.set_theme(slot);
+    ctx.style_mut_of(slot, |style| apply(style, tokens, touch));
+}
+
+fn apply(style: &mut Style, t: &Tokens, touch: bool) {
     style.text_styles = [
         (TextStyle::Heading, semibold(17.0)),
         (TextStyle::Body, FontId::new(13.5, FontFamily::Proportional)),
@@ -36,16 +47,25 @@ fn apply(style: &mut Style, t: &Tokens) {
         ),
     ]
     .into();
-    style.spacing.item_spacing = vec2(8.0, 8.0);
-    style.spacing.button_padding = vec2(10.0, 5.0);
-    style.spacing.interact_size = vec2(32.0, 28.0);
+    let (gap, padding, least) = if touch {
+        (vec2(10.0, 11.0), vec2(14.0, 11.0), vec2(46.0, 44.0))
+    } else {
+        (vec2(8.0, 8.0), vec2(10.0, 5.0), vec2(32.0, 28.0))
+    };
+    style.spacing.item_spacing = gap;
+    style.spacing.button_padding = padding;
+    style.spacing.interact_size = least;
     style.spacing.menu_margin = Margin::same(8);
     style.spacing.window_margin = Margin::same(20);
     style.spacing.icon_width = 16.0;
     style.spacing.icon_width_inner = 10.0;
     style.spacing.combo_width = 120.0;
     style.spacing.tooltip_width = 360.0;
-    style.spacing.scroll = ScrollStyle::thin();
+    style.spacing.scroll = if touch {
+        ScrollStyle::solid()
+    } else {
+        ScrollStyle::thin()
+    };
     style.interaction.tooltip_delay = 0.35;
     style.interaction.selectable_labels = false;
     style.animation_time = 0.1;

@@ -5,6 +5,52 @@
 
 use egui::Color32;
 
+use super::palettes;
+
+/// The sets of colours to choose from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub(crate) enum Palette {
+    /// For a room by day.
+    #[default]
+    Light,
+    /// For a room by night.
+    Dark,
+    /// For a screen in the sun: the highest contrast, wider lines.
+    Sunlight,
+    /// For eyes that must stay used to the dark: dim, and red in all.
+    Night,
+}
+
+impl Palette {
+    /// Every palette, in the order in which they follow each other.
+    pub(crate) const ALL: [Self; 4] = [Self::Light, Self::Dark, Self::Sunlight, Self::Night];
+
+    /// Returns the word for it, as it is remembered.
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            Self::Light => "light",
+            Self::Dark => "dark",
+            Self::Sunlight => "sunlight",
+            Self::Night => "night",
+        }
+    }
+
+    /// Returns the palette of a word.
+    pub(crate) fn of_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|p| p.word() == word)
+    }
+
+    /// Returns the one that follows.
+    pub(crate) fn next(self) -> Self {
+        match self {
+            Self::Light => Self::Dark,
+            Self::Dark => Self::Sunlight,
+            Self::Sunlight => Self::Night,
+            Self::Night => Self::Light,
+        }
+    }
+}
+
 /// A colour for ink and the ground it stands on.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Pair {
@@ -17,8 +63,10 @@ pub(crate) struct Pair {
 /// All colours of one theme.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Tokens {
-    /// Whether this is the dark theme.
+    /// Whether light ink stands on dark ground.
     pub dark: bool,
+    /// How much wider lines are drawn than usual.
+    pub weight: f32,
     /// Ground of the board.
     pub canvas: Color32,
     /// Dots of the board's grid.
@@ -68,9 +116,14 @@ pub(crate) struct Tokens {
 }
 
 impl Tokens {
-    /// Returns the tokens of a theme.
-    pub(crate) fn of(dark: bool) -> &'static Self {
-        if dark { &DARK } else { &LIGHT }
+    /// Returns the tokens of a palette.
+    pub(crate) fn of(palette: Palette) -> &'static Self {
+        match palette {
+            Palette::Light => &palettes::LIGHT,
+            Palette::Dark => &palettes::DARK,
+            Palette::Sunlight => &palettes::SUNLIGHT,
+            Palette::Night => &palettes::NIGHT,
+        }
     }
 
     /// Returns the colour of the line of a channel, by its turn.
@@ -89,103 +142,6 @@ impl Tokens {
             .unwrap_or(self.soft)
     }
 }
-
-#[expect(
-    clippy::disallowed_methods,
-    reason = "this is the one place where colours are written down"
-)]
-const fn hex(rgb: u32) -> Color32 {
-    Color32::from_rgb((rgb >> 16) as u8, (rgb >> 8) as u8, rgb as u8)
-}
-
-const fn pair(ink: u32, ground: u32) -> Pair {
-    Pair {
-        ink: hex(ink),
-        ground: hex(ground),
-    }
-}
-
-static LIGHT: Tokens = Tokens {
-    dark: false,
-    canvas: hex(0x00f2_f0ea),
-    dot: hex(0x00d9_d5ca),
-    panel: hex(0x00fb_faf7),
-    panel_edge: hex(0x00e2_ded5),
-    sunken: hex(0x00f1_eee8),
-    card: hex(0x00ff_ffff),
-    card_edge: hex(0x00d3_cec3),
-    hover: hex(0x00ee_ebe4),
-    group: hex(0x00ea_e7df),
-    group_edge: hex(0x00d8_d3c8),
-    text: hex(0x001d_2430),
-    soft: hex(0x004c_5463),
-    faint: hex(0x005e_6572),
-    accent: pair(0x0012_5d86, 0x00d9_eaf4),
-    on_accent: hex(0x00ff_ffff),
-    stops: pair(0x00a8_3c12, 0x00fa_e6dc),
-    warns: pair(0x007c_5800, 0x00f8_edcb),
-    notes: pair(0x0012_5d86, 0x00de_edf6),
-    good: pair(0x0000_6b50, 0x00d8_f0e8),
-    channels: [
-        hex(0x0000_6ba8),
-        hex(0x00bf_5000),
-        hex(0x0000_7d5c),
-        hex(0x00a0_4a78),
-        hex(0x0085_6500),
-        hex(0x0055_58a6),
-        hex(0x0019_7f99),
-        hex(0x0061_6874),
-    ],
-    buses: [
-        hex(0x0030_4a78),
-        hex(0x009a_4a1c),
-        hex(0x0016_6b5a),
-        hex(0x006d_4785),
-    ],
-    shadow: Color32::from_black_alpha(26),
-    veil: Color32::from_black_alpha(90),
-};
-
-static DARK: Tokens = Tokens {
-    dark: true,
-    canvas: hex(0x0011_151b),
-    dot: hex(0x0026_2e39),
-    panel: hex(0x0018_1d25),
-    panel_edge: hex(0x002a_323e),
-    sunken: hex(0x0011_161d),
-    card: hex(0x0020_2731),
-    card_edge: hex(0x0038_4352),
-    hover: hex(0x0028_303c),
-    group: hex(0x0016_1b23),
-    group_edge: hex(0x002b_3440),
-    text: hex(0x00e9_ebef),
-    soft: hex(0x00b1_b9c6),
-    faint: hex(0x0092_9cac),
-    accent: pair(0x006c_bdec, 0x001c_3648),
-    on_accent: hex(0x000b_1219),
-    stops: pair(0x00f6_976b, 0x003b_241b),
-    warns: pair(0x00e9_c158, 0x0036_2d16),
-    notes: pair(0x0078_bfea, 0x0019_3040),
-    good: pair(0x0053_cfa8, 0x0014_352c),
-    channels: [
-        hex(0x0056_b4e9),
-        hex(0x00f0_8e50),
-        hex(0x0036_c59b),
-        hex(0x00e0_8fbe),
-        hex(0x00e2_c148),
-        hex(0x00a3_a8f2),
-        hex(0x0066_cfdd),
-        hex(0x00b1_b9c6),
-    ],
-    buses: [
-        hex(0x008f_adde),
-        hex(0x00ea_a070),
-        hex(0x006a_cdb3),
-        hex(0x00c9_a2dd),
-    ],
-    shadow: Color32::from_black_alpha(110),
-    veil: Color32::from_black_alpha(150),
-};
 
 #[cfg(test)]
 mod tests {
@@ -210,7 +166,8 @@ mod tests {
 
     #[test]
     fn text_and_signs_keep_their_contrast() {
-        for t in [Tokens::of(false), Tokens::of(true)] {
+        for palette in Palette::ALL {
+            let t = Tokens::of(palette);
             for ground in [t.canvas, t.panel, t.sunken, t.card, t.group, t.hover] {
                 for ink in [t.text, t.soft, t.faint] {
                     assert!(contrast(ink, ground) >= 4.5, "{ink:?} on {ground:?}");
@@ -225,6 +182,56 @@ mod tests {
                 assert!(contrast(ink, t.card) >= 4.5, "{ink:?} on a card");
                 assert!(contrast(ink, t.canvas) >= 4.0, "{ink:?} on the board");
             }
+        }
+    }
+
+    #[test]
+    fn sunlight_has_the_contrast_that_glare_asks_for() {
+        // WCAG 2.2, success criterion 1.4.6: 7 to 1 for text.
+        let t = Tokens::of(Palette::Sunlight);
+        for ground in [t.canvas, t.panel, t.sunken, t.card, t.group, t.hover] {
+            for ink in [t.text, t.soft, t.faint] {
+                assert!(contrast(ink, ground) >= 7.0, "{ink:?} on {ground:?}");
+            }
+        }
+        for pair in [t.accent, t.stops, t.warns, t.notes, t.good] {
+            assert!(contrast(pair.ink, pair.ground) >= 7.0, "{pair:?}");
+        }
+        for ink in t.channels.into_iter().chain(t.buses) {
+            assert!(contrast(ink, t.card) >= 7.0, "{ink:?} on a card");
+        }
+    }
+
+    #[test]
+    fn night_is_red_in_all_and_dim() {
+        let t = Tokens::of(Palette::Night);
+        let pairs = [t.accent, t.stops, t.warns, t.notes, t.good];
+        let grounds = [
+            t.canvas,
+            t.dot,
+            t.panel,
+            t.panel_edge,
+            t.sunken,
+            t.card,
+            t.card_edge,
+            t.hover,
+            t.group,
+            t.group_edge,
+        ];
+        let grounds = grounds.into_iter().chain(pairs.map(|p| p.ground));
+        for ground in grounds {
+            assert!(ground.r() >= ground.g() && ground.r() >= ground.b());
+            assert!(contrast(ground, Color32::BLACK) < 2.0, "{ground:?} glows");
+        }
+        let inks = [t.text, t.soft, t.faint, t.on_accent].into_iter();
+        let inks = inks
+            .chain(pairs.map(|p| p.ink))
+            .chain(t.channels)
+            .chain(t.buses);
+        for ink in inks {
+            let (r, g, b) = (u32::from(ink.r()), u32::from(ink.g()), u32::from(ink.b()));
+            assert!(g * 10 <= r * 7 && b * 2 <= r, "{ink:?} is not red");
+            assert!(contrast(ink, Color32::WHITE) > 1.9, "{ink:?} is bright");
         }
     }
 }

@@ -1,0 +1,216 @@
+//! What the window remembers from one start to the next: size, panels, colours, the size of letters.
+//!
+//! Kept as lines of a word and a value. What cannot be read is as it is at the first start; a plan is
+//! never in here.
+
+use super::state::{Tab, View};
+use super::theme::Palette;
+
+/// Everything remembered.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Memory {
+    /// The palette, once somebody chose one.
+    pub palette: Option<Palette>,
+    /// How much larger than usual everything is shown, from [`SCALE`].
+    pub scale: f32,
+    /// Controls are large enough for fingers and gloves.
+    pub touch: bool,
+    /// The shelf is shown.
+    pub shelf: bool,
+    /// The side panel is shown.
+    pub side: bool,
+    /// Width of the side panel, in points.
+    pub side_width: f32,
+    /// The board stays in sight beside another view.
+    pub beside: bool,
+    /// The tab of the side panel.
+    pub tab: Tab,
+    /// The view in the middle.
+    pub view: View,
+    /// Size of the window, in points.
+    pub size: (f32, f32),
+    /// The window fills the screen.
+    pub maximized: bool,
+    /// The tour was seen, or declined.
+    pub toured: bool,
+}
+
+/// Smallest and largest scale.
+pub(super) const SCALE: (f32, f32) = (0.6, 3.0);
+/// Narrowest and widest side panel, in points.
+pub(super) const SIDE: (f32, f32) = (320.0, 640.0);
+/// Smallest and largest window remembered, in points.
+const SIZE: (f32, f32) = (600.0, 10_000.0);
+
+impl Default for Memory {
+    fn default() -> Self {
+        Self {
+            palette: None,
+            scale: 1.0,
+            touch: false,
+            shelf: true,
+            side: true,
+            side_width: 392.0,
+            beside: false,
+            tab: Tab::default(),
+            view: View::default(),
+            size: (1560.0, 960.0),
+            maximized: false,
+            toured: false,
+        }
+    }
+}
+
+const TABS: [(Tab, &str); 4] = [
+    (Tab::Findings, "findings"),
+    (Tab::Details, "details"),
+    (Tab::Matrix, "hearing"),
+    (Tab::Figures, "figures"),
+];
+
+const VIEWS: [(View, &str); 6] = [
+    (View::Board, "board"),
+    (View::Matrix, "matrix"),
+    (View::Needs, "needs"),
+    (View::Groups, "talk-groups"),
+    (View::Site, "site"),
+    (View::Tables, "tables"),
+];
+
+fn word_of<T: Copy + PartialEq>(table: &[(T, &'static str)], value: T) -> &'static str {
+    table
+        .iter()
+        .find(|(known, _)| *known == value)
+        .map_or("", |(_, word)| word)
+}
+
+impl Memory {
+    /// Writes it as text.
+    pub(super) fn text(&self) -> String {
+        let Self {
+            palette,
+            scale,
+            touch,
+            shelf,
+            side,
+            side_width,
+            beside,
+            tab,
+            view,
+            size,
+            maximized,
+            toured,
+        } = self;
+        let mut lines = vec![
+            format!("scale {scale:.2}"),
+            format!("touch {touch}"),
+            format!("shelf {shelf}"),
+            format!("side {side}"),
+            format!("side-width {side_width:.0}"),
+            format!("beside {beside}"),
+            format!("tab {}", word_of(&TABS, *tab)),
+            format!("view {}", word_of(&VIEWS, *view)),
+            format!("size {:.0} {:.0}", size.0, size.1),
+            format!("maximized {maximized}"),
+            format!("toured {toured}"),
+        ];
+        if let Some(palette) = palette {
+            lines.insert(0, format!("palette {}", palette.word()));
+        }
+        lines.push(String::new());
+        lines.join("\n")
+    }
+
+    /// Reads it from text; what cannot be read stays as it is at the first start.
+    pub(super) fn of(text: &str) -> Self {
+        let mut memory = Self::default();
+        for line in text.lines() {
+            let mut words = line.split_whitespace();
+            if let (Some(word), Some(value)) = (words.next(), words.next()) {
+                memory.take(word, value, words.next());
+            }
+        }
+        memory
+    }
+
+    fn take(&mut self, word: &str, value: &str, second: Option<&str>) {
+        let flag = |old: bool| value.parse().unwrap_or(old);
+        match word {
+            "palette" => self.palette = Palette::of_word(value).or(self.palette),
+            "scale" => self.scale = number(value, SCALE).unwrap_or(self.scale),
+            "touch" => self.touch = flag(self.touch),
+            "shelf" => self.shelf = flag(self.shelf),
+            "side" => self.side = flag(self.side),
+            "side-width" => self.side_width = number(value, SIDE).unwrap_or(self.side_width),
+            "beside" => self.beside = flag(self.beside),
+            "tab" => {
+                if let Some((tab, _)) = TABS.iter().find(|(_, w)| *w == value) {
+                    self.tab = *tab;
+                }
+            }
+            "view" => {
+                if let Some((view, _)) = VIEWS.iter().find(|(_, w)| *w == value) {
+                    self.view = *view;
+                }
+            }
+            "size" => {
+                let height = second.and_then(|h| number(h, SIZE));
+                if let (Some(width), Some(height)) = (number(value, SIZE), height) {
+                    self.size = (width, height);
+                }
+            }
+            "maximized" => self.maximized = flag(self.maximized),
+            "toured" => self.toured = flag(self.toured),
+            _ => {}
+        }
+    }
+}
+
+/// Reads a number inside a range.
+fn number(text: &str, (low, high): (f32, f32)) -> Option<f32> {
+    text.parse().ok().filter(|n: &f32| (low..=high).contains(n))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_was_written_is_read_again() {
+        let memory = Memory {
+            palette: Some(Palette::Night),
+            scale: 1.5,
+            touch: true,
+            shelf: false,
+            side: false,
+            side_width: 500.0,
+            beside: true,
+            tab: Tab::Figures,
+            view: View::Tables,
+            size: (1200.0, 700.0),
+            maximized: true,
+            toured: true,
+        };
+        assert_eq!(Memory::of(&memory.text()), memory);
+        let first = Memory::default();
+        assert_eq!(Memory::of(&first.text()), first);
+    }
+
+    #[test]
+    fn what_cannot_be_read_changes_nothing() {
+        let odd = "scale nine\nscale 90\nsize 5 5\nsize 1200\npalette mauve\nview\ntab x\n\
+                   touch perhaps\nside-width NaN\nelse 1\n\u{0}";
+        assert_eq!(Memory::of(odd), Memory::default());
+    }
+
+    #[test]
+    fn every_view_and_tab_has_a_word() {
+        for (view, word) in VIEWS {
+            assert!(!word.is_empty());
+            assert_eq!(word_of(&VIEWS, view), word);
+        }
+        for (tab, word) in TABS {
+            assert_eq!(word_of(&TABS, tab), word);
+        }
+    }
+}
