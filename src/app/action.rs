@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use egui::Pos2;
 
 use super::command::Command;
+use super::effects::Kept;
 use super::shelf::Article;
 use super::state::{Dialog, Tab};
 use crate::model::{Edit, Party, PhaseId, ThingId};
@@ -74,6 +75,17 @@ pub(super) enum Action {
     ReplaceFile(PathBuf),
     /// Says something in passing.
     Say(String),
+    /// Answers the question about a file that changed outside: read it, or keep what is here.
+    ChangedOutside {
+        /// Read it.
+        read: bool,
+    },
+    /// Opens what a window that did not end well has kept.
+    Recover(Kept),
+    /// Throws away what such a window has kept.
+    DropKept(Kept),
+    /// The tour is over.
+    Toured,
     /// Stops what a thread works out, or lets it be worked out after all.
     Work {
         /// Stop it.

@@ -1,6 +1,6 @@
 //! The window's one object: the three kinds of state, and the order of a frame.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use egui::{Context, Frame, Panel, Ui, ViewportCommand};
@@ -9,14 +9,19 @@ use super::action::Action;
 use super::command::Command;
 use super::derived::Derived;
 use super::effects::Effects;
-use super::files;
+use super::files::{self, FileProblem};
 use super::memory::{Memory, SIDE};
-use super::panels;
+use super::panels::{self, Landmarks};
+use super::run::Keeping;
 use super::state::{Dialog, UiState};
 use super::theme::{Palette, Tokens, dress};
 use super::view::ViewCtx;
+use super::work::Work;
 use crate::history::Document;
 use crate::model::{Edit, PhaseId, Scenario};
+
+/// A file that was read, with the scenario or everything wrong with it.
+pub(super) type Opened = (PathBuf, Result<Scenario, Vec<FileProblem>>);
 
 /// The window.
 #[derive(Debug)]
@@ -25,6 +30,10 @@ pub struct Application {
     pub(super) ui: UiState,
     pub(super) derived: Derived,
     pub(super) effects: Effects,
+    /// What is known about keeping and watching.
+    pub(super) keeping: Keeping,
+    /// A file that a thread reads.
+    pub(super) opening: Option<Work<Opened>>,
     title: String,
     /// The colours, size of controls and scale last given to the toolkit.
     dressed: Option<(Palette, bool, f32)>,
@@ -47,12 +56,15 @@ impl Application {
         let phase = first_phase(document.scenario());
         let mut ui = UiState::new(phase, dark, memory);
         ui.shared.recent = effects.recent();
+        let keeping = Keeping::new(&document);
         let derived = Derived::new(&document, phase);
         Self {
             document,
             ui,
             derived,
             effects,
+            keeping,
+            opening: None,
             title: String::new(),
             dressed: None,
             memory,
@@ -62,11 +74,17 @@ impl Application {
     }
 
     /// Makes the window as it first opens: with a file, or with the shipped incident.
-    pub fn at_start(file: Option<&Path>, effects: Effects, dark: bool) -> Self {
+    pub fn at_start(ctx: &Context, file: Option<&Path>, effects: Effects, dark: bool) -> Self {
         let mut this = Self::new(files::first_scenario(), effects, dark);
         if let Some(file) = file {
-            this.open_path(file);
+            this.open_path(ctx, file);
         }
+        // At the very first start the tour shows around, unless somebody came for a file of theirs.
+        if file.is_none() && this.effects.remembers() && !this.memory.toured {
+            this.ui.tour = Some(0);
+            this.ui.shared.view = super::state::View::Board;
+        }
+        this.offer_recovery();
         this
     }
 
@@ -128,6 +146,8 @@ impl Application {
 
     /// Does what needs no drawing: answers of the file chooser, closing, the title.
     pub fn logic(&mut self, ctx: &Context) {
+        self.take_opened();
+        self.keep(ctx);
         while let Some(answer) = self.effects.answer() {
             self.answered(ctx, answer);
         }
@@ -205,6 +225,7 @@ impl Application {
                 views,
                 dialog,
                 toast,
+                tour,
                 look,
                 planner,
                 ..
@@ -214,25 +235,31 @@ impl Application {
                 document: &self.document,
                 derived: &self.derived,
                 shared,
+                look: *look,
                 tokens,
                 today: &today,
                 actions: &mut actions,
                 hint: &mut hint,
             };
             let bar = Frame::new().fill(tokens.panel);
-            Panel::top("top-bar")
+            let top = Panel::top("top-bar")
                 .frame(bar.inner_margin(egui::Margin::symmetric(12, 6)))
-                .show(ui, |ui| panels::top_bar_ui(&mut view, ui, look.palette));
+                .show(ui, |ui| panels::top_bar_ui(&mut view, ui))
+                .response
+                .rect;
             Panel::bottom("status-bar")
                 .frame(bar.inner_margin(egui::Margin::symmetric(14, 5)))
                 .show(ui, |ui| panels::status_bar_ui(&mut view, ui));
+            let mut shelf = None;
             if look.shelf {
-                Panel::left("shelf")
+                let panel = Panel::left("shelf")
                     .frame(bar.inner_margin(egui::Margin::symmetric(10, 12)))
                     .resizable(false)
                     .exact_size(148.0)
                     .show(ui, |ui| panels::shelf_ui(&mut view, ui));
+                shelf = Some(panel.response.rect);
             }
+            let mut side = None;
             if look.side {
                 let panel = Panel::right("side")
                     .frame(bar)
@@ -241,14 +268,28 @@ impl Application {
                     .show(ui, |ui| {
                         panels::side_ui(&mut view, ui, findings, details, matrix, figures);
                     });
+                side = Some(panel.response.rect);
                 look.side_width = panel.response.rect.width().clamp(SIDE.0, SIDE.1);
             }
-            Panel::top("strip")
+            let strip = Panel::top("strip")
                 .frame(bar.inner_margin(egui::Margin::symmetric(12, 5)))
-                .show(ui, |ui| super::views::strip_ui(&mut view, ui, look.beside));
+                .show(ui, |ui| super::views::strip_ui(&mut view, ui, look.beside))
+                .response
+                .rect;
+            let middle = ui.available_rect_before_wrap();
             super::views::middle_ui(&mut view, ui, views, board, look.beside);
             panels::calculators_ui(&mut view, &ctx, calculators);
-            panels::toast_ui(&view, &ctx, toast);
+            if dialog.is_none() {
+                let marks = Landmarks {
+                    top,
+                    shelf,
+                    side,
+                    strip,
+                    middle,
+                };
+                panels::tour_ui(&mut view, &ctx, tour, &marks);
+            }
+            panels::toast_ui(&mut view, &ctx, toast);
             panels::dialogs_ui(&mut view, &ctx, dialog, planner);
         }
         self.ui.shared.hint = hint;
@@ -313,6 +354,13 @@ impl Application {
                 ctx.request_repaint_after_secs(STILL as f32);
             }
         }
+    }
+
+    /// Ends the tour; the next start is without it.
+    pub(super) fn end_tour(&mut self) {
+        self.ui.tour = None;
+        self.memory.toured = true;
+        self.is_remembered = false;
     }
 
     /// Shows a phase that exists.

@@ -146,7 +146,8 @@ commands! {
     Talk: Talk 1, "Let it talk", "Lets the selected unit talk until it is ended", shift(Key::T);
     Quiet: Talk 1, "End the talking", "Ends the talking", NONE;
 
-    HowTo: Help 1, "How to use the board", "Explains the board on one page", bare(Key::F1);
+    Tour: Help 1, "Tour", "Shows the parts of the window one after the other", NONE;
+    HowTo: Help 1, "How to use the board", "Explains what is selected, or the board", bare(Key::F1);
     Handbook: Help 1, "Handbook of checks", "Lists every check with its reason and its source", NONE;
     Cautions: Help 1, "Cautions", "Says what a plan on this board does not prove", NONE;
 }

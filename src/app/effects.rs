@@ -3,6 +3,8 @@
 //! Tests hand in their own [`Chooser`], folder and date; disk work is the same for them. Nothing here
 //! knows what a scenario is.
 
+mod recovery;
+
 use std::fs;
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
@@ -10,6 +12,8 @@ use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::time::{Duration, Instant};
 
 use egui::Context;
+
+pub use recovery::Kept;
 
 /// What a file chooser is asked for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -48,6 +52,15 @@ pub struct Effects {
     /// Folder for what the window remembers between starts.
     folder: Option<PathBuf>,
     today: fn() -> String,
+    /// This window's recovery file, once there is something to keep.
+    own: Option<recovery::Own>,
+}
+
+/// What shows that a file changed: its length and when it was written last.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Stamp {
+    length: u64,
+    written: Option<std::time::SystemTime>,
 }
 
 impl std::fmt::Debug for Effects {
@@ -68,6 +81,7 @@ impl Effects {
             chooser: Box::new(SystemChooser::default()),
             folder: state_folder(),
             today: today_utc,
+            own: None,
         }
     }
 
@@ -77,6 +91,7 @@ impl Effects {
             chooser,
             folder,
             today,
+            own: None,
         }
     }
 
@@ -142,6 +157,15 @@ impl Effects {
             folder.sync_all().ok();
         }
         Ok(())
+    }
+
+    /// Returns what shows that a file changed; `None` when there is no such file.
+    pub fn stamp(&self, path: &Path) -> Option<Stamp> {
+        let about = fs::metadata(path).ok()?;
+        Some(Stamp {
+            length: about.len(),
+            written: about.modified().ok(),
+        })
     }
 
     /// Tells whether something stands at a path.

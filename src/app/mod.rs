@@ -25,7 +25,7 @@ mod words;
 mod work;
 
 pub use application::Application;
-pub use effects::{Answer, Ask, Chooser, Effects};
+pub use effects::{Answer, Ask, Chooser, Effects, Kept, Stamp};
 pub use start::run;
 pub use theme::install as install_theme;
 

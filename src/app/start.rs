@@ -54,6 +54,7 @@ pub fn run(file: Option<PathBuf>) -> Result<(), String> {
                 super::theme::install(&cc.egui_ctx);
                 let dark = cc.egui_ctx.system_theme() == Some(egui::Theme::Dark);
                 Ok(Box::new(Application::at_start(
+                    &cc.egui_ctx,
                     file.as_deref(),
                     effects,
                     dark,

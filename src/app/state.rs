@@ -5,9 +5,12 @@ use std::path::PathBuf;
 
 use super::action::Hold;
 use super::board::BoardState;
+use super::effects::Kept;
 use super::files::FileProblem;
 use super::memory::Memory;
-use super::panels::{CalculatorsState, DetailsState, FiguresState, FindingsState, MatrixState};
+use super::panels::{
+    CalculatorsState, DetailsState, FiguresState, FindingsState, MatrixState, Topic,
+};
 use super::theme::Palette;
 use super::views::ViewsState;
 use crate::model::{FindingId, Party, PhaseId, ThingId};
@@ -124,8 +127,28 @@ pub(super) enum Dialog {
         /// Its path.
         path: PathBuf,
     },
-    /// How to use the board.
-    HowTo,
+    /// The open file changed outside.
+    ChangedOutside {
+        /// Its path.
+        path: PathBuf,
+        /// It was about to be saved.
+        save: bool,
+    },
+    /// What windows that did not end well have kept.
+    Recover {
+        /// Each recovery file.
+        kept: Vec<Kept>,
+    },
+    /// A file being read.
+    Opening {
+        /// Its name.
+        file: String,
+    },
+    /// The help, opened at a page.
+    HowTo {
+        /// The page.
+        topic: Topic,
+    },
     /// What the tool is not.
     Cautions,
     /// The handbook of checks, opened at a code.
@@ -157,6 +180,8 @@ pub(super) struct Toast {
     pub text: String,
     /// Until when, in seconds of the window's clock; `None` until it was first shown.
     pub until: Option<f64>,
+    /// It tells of this step, which can be undone as long as it is the last.
+    pub step: Option<u64>,
 }
 
 /// Which panels are shown, and how.
@@ -201,6 +226,8 @@ pub(super) struct UiState {
     pub views: ViewsState,
     /// What must be answered first.
     pub dialog: Option<Dialog>,
+    /// The stop of the tour, while it is on.
+    pub tour: Option<usize>,
     /// What is said in passing.
     pub toast: Option<Toast>,
     /// What waits for a save to end.
@@ -240,6 +267,7 @@ impl UiState {
             calculators: CalculatorsState::default(),
             views: ViewsState::default(),
             dialog: None,
+            tour: None,
             toast: None,
             after_save: None,
             look: Look {

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::action::Action;
 use super::command::Command;
 use super::derived::Derived;
-use super::state::Shared;
+use super::state::{Look, Shared};
 use super::theme::Tokens;
 use crate::history::Document;
 use crate::model::{Edit, Phase, Scenario, ThingId};
@@ -20,6 +20,8 @@ pub(super) struct ViewCtx<'a> {
     pub derived: &'a Derived,
     /// What the window remembers for all views.
     pub shared: &'a Shared,
+    /// Which panels are shown, and how.
+    pub look: Look,
     /// Colours.
     pub tokens: &'static Tokens,
     /// Today's date, as YYYY-MM-DD.

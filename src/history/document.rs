@@ -185,6 +185,11 @@ impl Document {
         self.saved = Some(Arc::clone(&self.now));
     }
 
+    /// Forgets what is in the file, because somebody else changed it.
+    pub fn mark_unsaved(&mut self) {
+        self.saved = None;
+    }
+
     /// Tells whether the scenario is the one in the file.
     pub fn is_saved(&self) -> bool {
         self.saved

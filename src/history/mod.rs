@@ -5,6 +5,8 @@
 //!
 //! It must not know how edits are asked for: that is the business of the board and the panels.
 
+mod autosave;
 mod document;
 
+pub use autosave::{Autosave, LONGEST, QUIET};
 pub use document::{CAP, Document};

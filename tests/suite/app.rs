@@ -179,7 +179,7 @@ fn the_first_start_shows_the_incident() {
     let effects = Effects::with(Box::new(FakeChooser::default()), None, || {
         "2031-05-04".to_owned()
     });
-    let app = Application::at_start(None, effects, false);
+    let app = Application::at_start(&Context::default(), None, effects, false);
     let incident = shipped("incident.ron");
     assert_eq!(app.document().scenario().header, incident.header);
     assert!(app.document().is_saved());

@@ -62,7 +62,7 @@ const OUTSIDE: &[(&str, &[&str])] = &[
 
 /// Words that only some files may use; a file is named by how its path ends.
 const WORDS: &[(&str, &[&str])] = &[
-    ("std::fs", &["app/effects.rs", "/cli/"]),
+    ("std::fs", &["app/effects.rs", "app/effects/", "/cli/"]),
     ("SystemTime", &["app/effects.rs", "/cli/"]),
     ("Color32::from_rgb", &["/app/theme/"]),
     ("Color32::from_rgba", &["/app/theme/"]),

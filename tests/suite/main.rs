@@ -7,8 +7,9 @@ mod app_board;
 #[cfg(feature = "gui")]
 mod app_calculators;
 #[cfg(feature = "gui")]
-mod app_figures;
+mod app_comfort;
 #[cfg(feature = "gui")]
+mod app_figures;
 mod app_files;
 #[cfg(feature = "gui")]
 mod app_large;

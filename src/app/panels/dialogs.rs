@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use egui::{Context, Id, Key, Modal, RichText, ScrollArea, TextEdit, Ui};
 
-use super::help;
+use super::{help, recovery};
 use crate::app::action::Action;
 use crate::app::files::FileProblem;
 use crate::app::state::Dialog;
@@ -50,7 +50,12 @@ pub(crate) fn dialogs_ui(
                 }
                 Dialog::Path { save, text } => path_ui(ctx, ui, *save, text, &mut close),
                 Dialog::Replace { path } => replace_ui(ctx, ui, path, &mut close),
-                Dialog::HowTo => help::how_to(ctx, ui, &mut close),
+                Dialog::ChangedOutside { path, save } => {
+                    recovery::changed_ui(ctx, ui, path, *save, &mut close);
+                }
+                Dialog::Recover { kept } => recovery::recover_ui(ctx, ui, kept, &mut close),
+                Dialog::Opening { file } => recovery::opening_ui(ctx, ui, file, &mut close),
+                Dialog::HowTo { topic } => help::how_to(ctx, ui, topic, &mut close),
                 Dialog::Cautions => help::cautions(ctx, ui, &mut close),
                 Dialog::Handbook { code } => help::handbook(ctx, ui, code, &mut close),
             }
@@ -66,7 +71,7 @@ pub(crate) fn dialogs_ui(
     // A click beside it closes only what is for reading.
     let reading = matches!(
         open,
-        Dialog::HowTo | Dialog::Cautions | Dialog::Handbook { .. }
+        Dialog::HowTo { .. } | Dialog::Cautions | Dialog::Handbook { .. }
     );
     if close || escaped || (reading && response.backdrop_response.clicked()) {
         *dialog = None;

@@ -3,7 +3,11 @@
 use egui::{RichText, ScrollArea, Ui};
 
 use super::dialogs::title;
-use crate::app::theme::{Sign, primary_button, semibold, severity_pair, severity_sign, sign_label};
+use super::topics::Topic;
+use crate::app::command::Command;
+use crate::app::theme::{
+    Sign, Tokens, primary_button, semibold, severity_pair, severity_sign, sign_label,
+};
 use crate::app::view::ViewCtx;
 use crate::app::words::sentence;
 use crate::checks;
@@ -14,76 +18,132 @@ fn close_button(ctx: &ViewCtx<'_>, ui: &mut Ui, close: &mut bool) {
     }
 }
 
-/// One page on the board.
-pub(super) fn how_to(ctx: &ViewCtx<'_>, ui: &mut Ui, close: &mut bool) {
+/// The help: a list of pages, and one of them.
+pub(super) fn how_to(ctx: &ViewCtx<'_>, ui: &mut Ui, topic: &mut Topic, close: &mut bool) {
     let t = ctx.tokens;
-    ui.set_width(620.0);
+    ui.set_width(800.0);
     title(ctx, ui, Sign::Logo, "How to use the board");
-    ScrollArea::vertical()
-        .auto_shrink(false)
-        .max_height(440.0)
+    ui.horizontal_top(|ui| {
+        let down = egui::Layout::top_down(egui::Align::Min);
+        ui.allocate_ui_with_layout(egui::vec2(200.0, 470.0), down, |ui| {
+            ScrollArea::vertical()
+                .id_salt("help-list")
+                .auto_shrink(false)
+                .max_height(470.0)
+                .show(ui, |ui| {
+                    ui.spacing_mut().item_spacing.y = 2.0;
+                    for page in Topic::all() {
+                        if ui.selectable_label(page == *topic, page.title()).clicked() {
+                            *topic = page;
+                        }
+                    }
+                });
+        });
+        ui.allocate_ui_with_layout(egui::vec2(580.0, 470.0), down, |ui| {
+            ScrollArea::vertical()
+                .id_salt(("help-page", topic.title()))
+                .auto_shrink(false)
+                .max_height(470.0)
+                .show(ui, |ui| {
+                    ui.horizontal(|ui| {
+                        sign_label(ui, topic.sign(), 18.0, t.accent.ink);
+                        ui.label(RichText::new(topic.title()).font(semibold(15.0)));
+                    });
+                    match topic {
+                        Topic::Board => at_a_glance(ui, t),
+                        Topic::Keys => keys(ui, t),
+                        Topic::Kind(_) | Topic::View(_) => {
+                            for text in topic.text() {
+                                ui.add(egui::Label::new(RichText::new(*text).color(t.soft)).wrap());
+                            }
+                        }
+                    }
+                });
+        });
+    });
+    close_button(ctx, ui, close);
+}
+
+/// Every command with its keys.
+fn keys(ui: &mut Ui, t: &Tokens) {
+    egui::Grid::new("keys")
+        .num_columns(3)
+        .striped(true)
         .show(ui, |ui| {
-        for (sign, head, text) in [
-            (
-                Sign::Unit,
-                "Lay it out",
-                "Drag agencies, units, systems, channels and gateways from the shelf. Drop a radio \
+            for command in Command::ALL {
+                if let Some(shortcut) = command.shortcut() {
+                    ui.label(RichText::new(command.name()).color(t.text));
+                    ui.label(
+                        RichText::new(ui.ctx().format_shortcut(&shortcut)).font(semibold(12.5)),
+                    );
+                    ui.label(RichText::new(command.tip()).size(12.0).color(t.faint));
+                    ui.end_row();
+                }
+            }
+        });
+}
+
+/// The board on one page.
+fn at_a_glance(ui: &mut Ui, t: &Tokens) {
+    for (sign, head, text) in [
+        (
+            Sign::Unit,
+            "Lay it out",
+            "Drag agencies, units, systems, channels and gateways from the shelf. Drop a radio \
                  on a unit to hand it over, or on a port to make it a donor. Double-click adds \
                  without dragging.",
-            ),
-            (
-                Sign::Path,
-                "Connect",
-                "Point at a thing and drag the ring at its edge to another: a radio to a channel, a \
+        ),
+        (
+            Sign::Path,
+            "Connect",
+            "Point at a thing and drag the ring at its edge to another: a radio to a channel, a \
                  donor to a port, a unit to a unit that must reach it. Only what can be joined stays \
                  lit; the rest says why not.",
-            ),
-            (
-                Sign::Gateway,
-                "Switch",
-                "Click the positions of a port's switch to move it between talk groups, or to none. \
+        ),
+        (
+            Sign::Gateway,
+            "Switch",
+            "Click the positions of a port's switch to move it between talk groups, or to none. \
                  All ports on one talk group hear each other.",
-            ),
-            (
-                Sign::Mic,
-                "Let a unit talk",
-                "Press and hold a unit, its microphone, or the key T. The path lights up hop by hop; \
+        ),
+        (
+            Sign::Mic,
+            "Let a unit talk",
+            "Press and hold a unit, its microphone, or the key T. The path lights up hop by hop; \
                  whoever hears gets an ear and the delay, whoever does not a crossed ear. Shift+T \
                  keeps it talking: then click one who does not hear to see why, and what would join \
                  them.",
-            ),
-            (
-                Sign::Warns,
-                "Mind the findings",
-                "They follow every change. Open one for the reason, the numbers and the cure. A fix \
+        ),
+        (
+            Sign::Warns,
+            "Mind the findings",
+            "They follow every change. Open one for the reason, the numbers and the cure. A fix \
                  is one click, and Ctrl+Z takes it back. What you can live with you accept, with a \
                  reason and a name.",
-            ),
-            (
-                Sign::Fit,
-                "Move around",
-                "Scroll to move, Ctrl and scroll to come closer, F for everything, Shift+F for the \
+        ),
+        (
+            Sign::Fit,
+            "Move around",
+            "Scroll to move, Ctrl and scroll to come closer, F for everything, Shift+F for the \
                  selection. Drag on empty ground to select several; the arrow keys walk from thing \
                  to thing; Alt and an arrow moves the selection.",
-            ),
-            (
-                Sign::Phase,
-                "Phases",
-                "Switches, attachments and selected channels may differ from phase to phase. Choose \
+        ),
+        (
+            Sign::Phase,
+            "Phases",
+            "Switches, attachments and selected channels may differ from phase to phase. Choose \
                  the phase at the top; P goes to the next.",
-            ),
-        ] {
-            ui.horizontal_top(|ui| {
-                sign_label(ui, sign, 18.0, t.accent.ink);
-                ui.vertical(|ui| {
-                    ui.spacing_mut().item_spacing.y = 2.0;
-                    ui.label(RichText::new(head).font(semibold(13.5)));
-                    ui.add(egui::Label::new(RichText::new(text).color(t.soft)).wrap());
-                });
+        ),
+    ] {
+        ui.horizontal_top(|ui| {
+            sign_label(ui, sign, 18.0, t.accent.ink);
+            ui.vertical(|ui| {
+                ui.spacing_mut().item_spacing.y = 2.0;
+                ui.label(RichText::new(head).font(semibold(13.5)));
+                ui.add(egui::Label::new(RichText::new(text).color(t.soft)).wrap());
             });
-        }
-    });
-    close_button(ctx, ui, close);
+        });
+    }
 }
 
 /// What a plan does not prove.

@@ -7,11 +7,14 @@ pub(super) mod figures;
 mod findings;
 mod help;
 mod matrix;
+mod recovery;
 mod shelf_panel;
 mod side;
 mod status_bar;
 mod toast;
 mod top_bar;
+mod topics;
+mod tour;
 
 pub(super) mod details;
 
@@ -26,3 +29,5 @@ pub(super) use side::side_ui;
 pub(super) use status_bar::status_bar_ui;
 pub(super) use toast::toast_ui;
 pub(super) use top_bar::top_bar_ui;
+pub(super) use topics::Topic;
+pub(super) use tour::{Landmarks, tour_ui};

@@ -1,19 +1,28 @@
-//! Something said in passing, at the bottom of the board; it goes away by itself.
+//! Something said in passing, at the bottom of the board; it goes away by itself. What tells of a step
+//! offers to take it back, for as long as it is the last one.
 
-use egui::{Align2, Area, Context, CornerRadius, Frame, Id, Margin, Order, RichText, vec2};
+use egui::{Align2, Area, Button, Context, CornerRadius, Frame, Id, Margin, Order, RichText, vec2};
 
+use crate::app::command::Command;
 use crate::app::state::Toast;
+use crate::app::theme::semibold;
 use crate::app::view::ViewCtx;
 
 /// How long it stays, in seconds.
 const STAYS: f64 = 4.0;
+/// How long it stays when there is something to decide.
+const STAYS_LONGER: f64 = 7.0;
 
 /// Shows what is said in passing.
-pub(crate) fn toast_ui(ctx: &ViewCtx<'_>, egui: &Context, toast: &mut Option<Toast>) {
+pub(crate) fn toast_ui(ctx: &mut ViewCtx<'_>, egui: &Context, toast: &mut Option<Toast>) {
     let Some(said) = toast else { return };
     let now = egui.input(|i| i.time);
-    let until = *said.until.get_or_insert(now + STAYS);
-    if now >= until {
+    let can_undo = said.step == Some(ctx.document.revision());
+    let stays = if can_undo { STAYS_LONGER } else { STAYS };
+    let until = *said.until.get_or_insert(now + stays);
+    // A step that is no longer the last one is no news either.
+    let is_old = said.step.is_some() && !can_undo;
+    if now >= until || is_old {
         *toast = None;
         return;
     }
@@ -22,15 +31,28 @@ pub(crate) fn toast_ui(ctx: &ViewCtx<'_>, egui: &Context, toast: &mut Option<Toa
     Area::new(Id::unique("toast"))
         .order(Order::Foreground)
         .anchor(Align2::CENTER_BOTTOM, vec2(-100.0, -56.0))
-        .interactable(false)
+        .interactable(can_undo)
         .show(egui, |ui| {
             Frame::new()
                 .fill(t.text)
                 .corner_radius(CornerRadius::same(10))
                 .inner_margin(Margin::symmetric(16, 9))
                 .show(ui, |ui| {
-                    ui.set_max_width(520.0);
-                    ui.label(RichText::new(&said.text).color(t.panel));
+                    ui.set_max_width(560.0);
+                    ui.horizontal(|ui| {
+                        let words = RichText::new(&said.text).color(t.panel);
+                        ui.add(egui::Label::new(words).truncate());
+                        if can_undo {
+                            let words = RichText::new("Undo").font(semibold(13.0)).color(t.panel);
+                            let button = Button::new(words)
+                                .fill(t.text)
+                                .stroke(egui::Stroke::new(1.0, t.panel));
+                            let label = format!("Take back: {}", said.text);
+                            if ui.add(button).accessible_name(label).clicked() {
+                                ctx.command(Command::Undo);
+                            }
+                        }
+                    });
                 });
         });
 }

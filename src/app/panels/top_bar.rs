@@ -6,12 +6,13 @@ use crate::app::action::Action;
 use crate::app::command::{Command, Menu};
 use crate::app::files;
 use crate::app::shelf::Article;
+use crate::app::state::View;
 use crate::app::theme::{Palette, Sign, semibold, sign_button, sign_label};
 use crate::app::view::ViewCtx;
 use crate::app::words::sentence;
 
 /// Shows the top bar.
-pub(crate) fn top_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, palette: Palette) {
+pub(crate) fn top_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
     let t = ctx.tokens;
     MenuBar::new().ui(ui, |ui| {
         sign_label(ui, Sign::Logo, 20.0, t.accent.ink);
@@ -23,6 +24,7 @@ pub(crate) fn top_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, palette: Palette) {
         ui.add_space(10.0);
         menus(ctx, ui);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let palette = ctx.look.palette;
             let sign = match palette.next() {
                 Palette::Light | Palette::Sunlight => Sign::Sun,
                 Palette::Dark | Palette::Night => Sign::Moon,
@@ -81,7 +83,7 @@ fn history(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
 }
 
 fn item(ctx: &mut ViewCtx<'_>, ui: &mut Ui, command: Command) {
-    let mut button = Button::new(command.name());
+    let mut button = Button::new(command.name()).selected(is_on(ctx, command));
     if let Some(shortcut) = command.shortcut() {
         button = button.shortcut_text(ui.ctx().format_shortcut(&shortcut));
     }
@@ -112,6 +114,29 @@ fn menus(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
             ui.set_min_width(230.0);
             menu_ui(ctx, ui, menu);
         });
+    }
+}
+
+/// Tells whether what a command switches on is on.
+fn is_on(ctx: &ViewCtx<'_>, command: Command) -> bool {
+    let (shared, look) = (ctx.shared, ctx.look);
+    match command {
+        Command::ViewBoard => shared.view == View::Board,
+        Command::ViewMatrix => shared.view == View::Matrix,
+        Command::ViewNeeds => shared.view == View::Needs,
+        Command::ViewGroups => shared.view == View::Groups,
+        Command::ViewSite => shared.view == View::Site,
+        Command::ViewTables => shared.view == View::Tables,
+        Command::Beside => look.beside,
+        Command::Needs => shared.show_needs,
+        Command::Shelf => look.shelf,
+        Command::Side => look.side,
+        Command::ThemeLight => look.palette == Palette::Light,
+        Command::ThemeDark => look.palette == Palette::Dark,
+        Command::ThemeSunlight => look.palette == Palette::Sunlight,
+        Command::ThemeNight => look.palette == Palette::Night,
+        Command::Touch => look.touch,
+        _ => false,
     }
 }
 

@@ -6,6 +6,7 @@ use crate::app::action::Action;
 use crate::app::application::Application;
 use crate::app::command::Command;
 use crate::app::memory::SCALE;
+use crate::app::panels::Topic;
 use crate::app::state::{Dialog, Next, Tab, View};
 use crate::app::theme::Palette;
 use crate::model::{Edit, Kind, ThingId};
@@ -98,7 +99,15 @@ impl Application {
                     self.ui.shared.phase = *phase;
                 }
             }
-            Command::HowTo => self.ask(Dialog::HowTo),
+            Command::Tour => {
+                self.ui.shared.view = View::Board;
+                self.ui.tour = Some(0);
+            }
+            Command::HowTo => {
+                let selected = self.ui.shared.selection.first().copied();
+                let topic = Topic::about(selected, self.ui.shared.view);
+                self.ask(Dialog::HowTo { topic });
+            }
             Command::Handbook => self.ask(Dialog::Handbook { code: None }),
             Command::Cautions => self.ask(Dialog::Cautions),
         }
@@ -126,6 +135,10 @@ impl Application {
     pub(in crate::app) fn escape(&mut self) {
         let was_busy = self.ui.board.give_up();
         if self.ui.shared.talk.take().is_some() || was_busy {
+            return;
+        }
+        if self.ui.tour.is_some() {
+            self.end_tour();
             return;
         }
         if self.ui.shared.asked.take().is_some() || self.ui.calculators.close() {

@@ -14,8 +14,34 @@ impl Application {
         }
     }
 
+    /// Applies edits as one step and says what was done, with a way back.
+    pub(in crate::app) fn apply(&mut self, label: &str, edits: &[Edit]) {
+        self.document.seal();
+        match self.document.apply(label, edits) {
+            Ok(true) => self.say_done(label),
+            Ok(false) => {}
+            Err(error) => self.say(sentence(&error.to_string())),
+        }
+    }
+
+    /// Says what was done, with a way back; a move shows itself.
+    pub(in crate::app) fn say_done(&mut self, label: &str) {
+        if label.starts_with("Move") {
+            return;
+        }
+        self.ui.toast = Some(Toast {
+            text: format!("Done: {label}"),
+            until: None,
+            step: Some(self.document.revision()),
+        });
+    }
+
     pub(in crate::app) fn say(&mut self, text: String) {
-        self.ui.toast = Some(Toast { text, until: None });
+        self.ui.toast = Some(Toast {
+            text,
+            until: None,
+            step: None,
+        });
     }
 
     /// Lists what of these things stands on the board, or what stands for them there.
@@ -48,6 +74,7 @@ impl Application {
                 self.document.seal();
                 match self.document.apply(&added.label, &added.edits) {
                     Ok(_) => {
+                        self.say_done(&added.label);
                         self.ui.shared.selection = [added.thing].into();
                         if let ThingId::Phase(phase) = added.thing {
                             self.ui.shared.phase = phase;
@@ -89,6 +116,7 @@ impl Application {
         let answer = self.document.apply(&label, &edits);
         if answer.is_ok() {
             self.ui.shared.selection.clear();
+            self.say_done(&label);
         }
         self.told(answer);
     }

@@ -6,10 +6,16 @@ use egui::{Context, ViewportCommand};
 
 use crate::app::application::{Application, first_phase};
 use crate::app::effects::{Answer, Ask};
-use crate::app::files;
+use crate::app::files::{self, FileProblem};
 use crate::app::state::{Dialog, Next};
+use crate::app::work::{Got, Work};
 use crate::history::Document;
 use crate::model::Scenario;
+
+use super::Keeping;
+
+/// Bytes of a file beyond which it is read on a thread.
+const LONG: usize = 400_000;
 
 impl Application {
     /// Goes on with something that replaces the scenario, after asking about unsaved changes.
@@ -38,7 +44,7 @@ impl Application {
         match next {
             Next::New => self.replace(Document::opened(Scenario::new("New scenario")), None),
             Next::Choose => self.effects.ask(ctx, Ask::Open),
-            Next::Open(path) => self.open_path(&path),
+            Next::Open(path) => self.open_path(ctx, &path),
             Next::Sample(i) => {
                 if let Some(sample) = files::shipped().into_iter().nth(i) {
                     match files::read(sample.text, sample.file_name) {
@@ -52,6 +58,7 @@ impl Application {
             }
             Next::Quit => {
                 self.ui.may_quit = true;
+                self.effects.drop_recovery();
                 ctx.send_viewport_cmd(ViewportCommand::Close);
             }
         }
@@ -62,25 +69,66 @@ impl Application {
         let phase = first_phase(self.document.scenario());
         self.ui.start_over(phase);
         self.ui.shared.file = file;
+        self.derived.saved_moved(&self.document);
+        self.effects.drop_recovery();
+        self.keeping = Keeping::new(&self.document);
     }
 
-    /// Opens a file.
-    pub(in crate::app) fn open_path(&mut self, path: &Path) {
+    /// Opens a file; a long one is read on a thread, with a way to stop.
+    pub(in crate::app) fn open_path(&mut self, ctx: &Context, path: &Path) {
         let name = file_name(path);
-        match self.effects.read(path) {
-            Ok(text) => match files::read(&text, &name) {
-                Ok(scenario) => {
-                    self.replace(Document::opened(scenario), Some(path.to_owned()));
-                    self.ui.shared.recent = self.effects.remember(path);
+        let text = match self.effects.read(path) {
+            Ok(text) => text,
+            Err(reason) => {
+                self.ask(Dialog::Failed {
+                    title: format!("{name} could not be opened"),
+                    reason,
+                });
+                return;
+            }
+        };
+        if text.len() < LONG {
+            let answer = files::read(&text, &name);
+            self.opened(path, answer);
+            return;
+        }
+        let path = path.to_owned();
+        let file = name.clone();
+        self.opening = Some(Work::start(ctx, format!("Opening {name}"), move |desk| {
+            let answer = files::read(&text, &name);
+            desk.answer((path, answer));
+        }));
+        self.ask(Dialog::Opening { file });
+    }
+
+    /// Takes the file that a thread has read.
+    pub(in crate::app) fn take_opened(&mut self) {
+        let Some(work) = &self.opening else { return };
+        let wanted = matches!(self.ui.dialog, Some(Dialog::Opening { .. }));
+        match work.got() {
+            Got::Answer((path, answer)) => {
+                self.opening = None;
+                // The dialog was closed: nobody wants it any more.
+                if wanted {
+                    self.ui.dialog = None;
+                    self.opened(&path, answer);
                 }
-                Err(problems) => self.ask(Dialog::Problems {
-                    file: name,
-                    problems,
-                }),
-            },
-            Err(reason) => self.ask(Dialog::Failed {
-                title: format!("{name} could not be opened"),
-                reason,
+            }
+            Got::Nothing if wanted => {}
+            Got::Nothing | Got::Ended => self.opening = None,
+        }
+    }
+
+    fn opened(&mut self, path: &Path, answer: Result<Scenario, Vec<FileProblem>>) {
+        match answer {
+            Ok(scenario) => {
+                self.replace(Document::opened(scenario), Some(path.to_owned()));
+                self.ui.shared.recent = self.effects.remember(path);
+                self.stamp_file();
+            }
+            Err(problems) => self.ask(Dialog::Problems {
+                file: file_name(path),
+                problems,
             }),
         }
     }
@@ -101,6 +149,14 @@ impl Application {
     }
 
     pub(in crate::app) fn save_to(&mut self, ctx: &Context, path: &Path) {
+        let is_open_one = self.ui.shared.file.as_deref() == Some(path);
+        if is_open_one && self.is_changed_outside(path) {
+            self.ask(Dialog::ChangedOutside {
+                path: path.to_owned(),
+                save: true,
+            });
+            return;
+        }
         let name = file_name(path);
         let text = files::write(self.document.scenario(), &name);
         match self.effects.write(path, &text) {
@@ -110,6 +166,7 @@ impl Application {
                 self.derived.saved_moved(&self.document);
                 self.ui.shared.file = Some(path.to_owned());
                 self.ui.shared.recent = self.effects.remember(path);
+                self.stamp_file();
                 self.say(format!("Saved {name}"));
                 if let Some(next) = self.ui.after_save.take() {
                     self.go(ctx, next);
@@ -128,7 +185,7 @@ impl Application {
     /// Takes the answer of the file chooser.
     pub(in crate::app) fn answered(&mut self, ctx: &Context, answer: Answer) {
         match answer {
-            Answer::Path(Ask::Open, path) => self.open_path(&path),
+            Answer::Path(Ask::Open, path) => self.open_path(ctx, &path),
             Answer::Path(Ask::Save { .. }, path) => {
                 let path = files::with_ending(path);
                 self.save_to(ctx, &path);
@@ -162,12 +219,12 @@ impl Application {
                 self.save_to(ctx, &path);
             }
         } else {
-            self.open_path(&path);
+            self.open_path(ctx, &path);
         }
     }
 }
 
-fn file_name(path: &Path) -> String {
+pub(super) fn file_name(path: &Path) -> String {
     path.file_name().map_or_else(
         || path.display().to_string(),
         |n| n.to_string_lossy().into_owned(),

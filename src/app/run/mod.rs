@@ -4,9 +4,12 @@
 mod commands;
 mod edits;
 mod file;
+mod keeping;
 mod talking;
 
 use egui::Context;
+
+pub(super) use keeping::Keeping;
 
 use super::action::Action;
 use super::application::Application;
@@ -16,11 +19,7 @@ impl Application {
     /// Does one action.
     pub(in crate::app) fn act(&mut self, ctx: &Context, action: Action) {
         match action {
-            Action::Apply { label, edits } => {
-                self.document.seal();
-                let answer = self.document.apply(&label, &edits);
-                self.told(answer);
-            }
+            Action::Apply { label, edits } => self.apply(&label, &edits),
             Action::Type {
                 label,
                 field,
@@ -67,6 +66,17 @@ impl Application {
                 self.save_to(ctx, &path);
             }
             Action::Say(text) => self.say(text),
+            Action::ChangedOutside { read } => self.changed_outside(ctx, read),
+            Action::Recover(kept) => {
+                self.ui.dialog = None;
+                self.recover(&kept);
+            }
+            Action::DropKept(kept) => {
+                self.effects.drop_kept(&kept);
+                self.ui.dialog = None;
+                self.offer_recovery();
+            }
+            Action::Toured => self.end_tour(),
             Action::Work { stop: true } => self.derived.give_up(),
             Action::Work { stop: false } => self.derived.take_up(),
         }

@@ -166,7 +166,7 @@ pub(super) static NIGHT: Tokens = Tokens {
     stops: pair(0x00ff_7a50, 0x003a_0c06),
     warns: pair(0x00ff_a548, 0x002c_1204),
     notes: pair(0x00e8_7854, 0x0024_0905),
-    good: pair(0x00ff_b060, 0x002a_1206),
+    good: pair(0x00f0_a058, 0x002a_1206),
     channels: [
         hex(0x00ff_7a50),
         hex(0x00ff_a040),
@@ -179,7 +179,7 @@ pub(super) static NIGHT: Tokens = Tokens {
     ],
     buses: [
         hex(0x00ff_8a5c),
-        hex(0x00ff_b050),
+        hex(0x00f4_a850),
         hex(0x00e0_7a60),
         hex(0x00f0_986c),
     ],

@@ -1,0 +1,134 @@
+//! Recovery files: what was not saved yet, kept beside nothing of the user's own.
+//!
+//! Each running window has one, under a lock that the system takes back when the window ends for
+//! whatever reason. A recovery file whose lock is free belongs to a window that did not end well.
+//! One that will not load is kept and offered all the same; only a person throws it away.
+
+use std::fs::{self, File};
+use std::path::{Path, PathBuf};
+
+use super::{Effects, reason};
+
+/// A recovery file of a window that did not end well.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Kept {
+    /// Where it lies.
+    pub place: PathBuf,
+    /// The scenario's own file, if it had one.
+    pub of: Option<PathBuf>,
+    /// The first line that names the scenario, for somebody who has to choose.
+    pub title: String,
+}
+
+/// This window's recovery file and its lock.
+#[derive(Debug)]
+pub(super) struct Own {
+    place: PathBuf,
+    /// Held for as long as the window lives.
+    _lock: File,
+}
+
+const TEXT: &str = "ron";
+const LOCK: &str = "lock";
+const OF: &str = "of";
+
+impl Effects {
+    /// Keeps what was not saved yet; `of` is the scenario's own file.
+    ///
+    /// # Errors
+    ///
+    /// The reason in a sentence; an older recovery file is as it was.
+    pub fn keep_recovery(&mut self, of: Option<&Path>, text: &str) -> Result<(), String> {
+        let Some(folder) = self.recovery_folder() else {
+            return Ok(());
+        };
+        if self.own.is_none() {
+            self.own = Some(own(&folder)?);
+        }
+        let Some(own) = &self.own else { return Ok(()) };
+        let place = own.place.clone();
+        self.write(&place, text)?;
+        let of = of.map_or_else(String::new, |path| path.display().to_string());
+        self.write(&place.with_extension(OF), &of)
+    }
+
+    /// Throws this window's recovery file away: all is saved, or nobody wants it.
+    pub fn drop_recovery(&mut self) {
+        if let Some(own) = self.own.take() {
+            sweep(&own.place);
+        }
+    }
+
+    /// Lists the recovery files of windows that did not end well, in the order of their names.
+    pub fn recoveries(&self) -> Vec<Kept> {
+        let Some(entries) = self.recovery_folder().and_then(|f| fs::read_dir(f).ok()) else {
+            return Vec::new();
+        };
+        let mut found: Vec<Kept> = entries
+            .filter_map(|entry| Some(entry.ok()?.path()))
+            .filter(|path| path.extension().is_some_and(|e| e == TEXT) && is_orphan(path))
+            .map(|place| {
+                let of = fs::read_to_string(place.with_extension(OF)).unwrap_or_default();
+                let text = fs::read_to_string(&place).unwrap_or_default();
+                Kept {
+                    of: (!of.is_empty()).then(|| PathBuf::from(of)),
+                    title: title(&text),
+                    place,
+                }
+            })
+            .collect();
+        found.sort_by(|a, b| a.place.cmp(&b.place));
+        found
+    }
+
+    /// Throws a recovery file away that somebody does not want.
+    pub fn drop_kept(&self, kept: &Kept) {
+        sweep(&kept.place);
+    }
+
+    fn recovery_folder(&self) -> Option<PathBuf> {
+        Some(self.folder.as_ref()?.join("recovery"))
+    }
+}
+
+/// Takes a name that no other window has, under a lock.
+fn own(folder: &Path) -> Result<Own, String> {
+    fs::create_dir_all(folder).map_err(|e| reason(&e, folder))?;
+    let process = std::process::id();
+    let mut number = 0_u32;
+    loop {
+        let place = folder.join(format!("plan-{process}-{number}.{TEXT}"));
+        let lock = place.with_extension(LOCK);
+        if !place.exists() {
+            let file = File::create(&lock).map_err(|e| reason(&e, &lock))?;
+            if file.try_lock().is_ok() {
+                return Ok(Own { place, _lock: file });
+            }
+        }
+        number += 1;
+    }
+}
+
+/// Tells whether no window holds the lock of a recovery file.
+fn is_orphan(place: &Path) -> bool {
+    match File::open(place.with_extension(LOCK)) {
+        Ok(lock) => lock.try_lock().is_ok(),
+        // Without a lock nobody holds it.
+        Err(_) => true,
+    }
+}
+
+fn sweep(place: &Path) {
+    for ending in [TEXT, OF, LOCK] {
+        fs::remove_file(place.with_extension(ending)).ok();
+    }
+}
+
+/// Returns what stands after `title:` in a scenario's text, or nothing.
+fn title(text: &str) -> String {
+    text.lines()
+        .take(60)
+        .find_map(|line| line.trim().strip_prefix("title:"))
+        .map(|rest| rest.trim().trim_matches([',', '"']).to_owned())
+        .unwrap_or_default()
+}
