@@ -11,6 +11,8 @@ mod app_figures;
 #[cfg(feature = "gui")]
 mod app_files;
 #[cfg(feature = "gui")]
+mod app_groups;
+#[cfg(feature = "gui")]
 mod app_talk;
 mod architecture;
 mod checks;
