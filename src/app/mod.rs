@@ -13,6 +13,7 @@ mod derived;
 mod effects;
 mod files;
 mod panels;
+mod plan;
 mod run;
 mod shelf;
 mod start;

@@ -13,6 +13,8 @@ mod app_files;
 #[cfg(feature = "gui")]
 mod app_groups;
 #[cfg(feature = "gui")]
+mod app_site;
+#[cfg(feature = "gui")]
 mod app_talk;
 mod architecture;
 mod checks;
