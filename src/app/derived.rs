@@ -14,12 +14,13 @@ use crate::hearing::why_not::why_not_given;
 use crate::hearing::{Item, WhyNot};
 use crate::history::Document;
 use crate::model::{
-    ChannelId, Finding, FindingId, Fix, NeedId, Party, PhaseId, Scenario, Severity, ThingId,
+    ChannelId, Finding, FindingId, Fix, NeedId, Party, PhaseId, PortRef, Scenario, Severity,
+    ThingId,
 };
 use crate::picture::Picture;
 use crate::picture::resilience::Breaks;
 use crate::picture::timing::{self, PressAndWait};
-use crate::picture::what_if::{self, Lost};
+use crate::picture::what_if::{self, Lost, Moved};
 
 /// What is derived; views only read it.
 ///
@@ -56,6 +57,7 @@ pub(super) struct Derived {
     breaks: RefCell<BTreeMap<NeedId, Arc<Breaks>>>,
     lost: RefCell<BTreeMap<Item, Arc<Lost>>>,
     fixes: RefCell<BTreeMap<FindingId, Arc<Vec<Fix>>>>,
+    moved: RefCell<BTreeMap<(PortRef, Option<u8>), Option<Arc<Moved>>>>,
 }
 
 /// What something was derived of.
@@ -113,6 +115,7 @@ impl Derived {
             breaks: RefCell::default(),
             lost: RefCell::default(),
             fixes: RefCell::default(),
+            moved: RefCell::default(),
         }
     }
 
@@ -290,6 +293,18 @@ impl Derived {
         let lost = Arc::new(lost);
         self.lost.borrow_mut().insert(item, Arc::clone(&lost));
         lost
+    }
+
+    /// Returns what switching a port would change, worked out once; `None` where the plan is too large
+    /// to try it out between two frames.
+    pub(super) fn moved(&self, port: PortRef, group: Option<u8>) -> Option<Arc<Moved>> {
+        let mut known = self.moved.borrow_mut();
+        let entry = known.entry((port, group)).or_insert_with(|| {
+            let picture = &self.picture;
+            let (scenario, phase) = (picture.scenario(), picture.phase_id());
+            what_if::switched(scenario, picture.hearing(), phase, port, group).map(Arc::new)
+        });
+        entry.clone()
     }
 
     /// Returns the fewest changes that let one hear another; worked out once.

@@ -14,6 +14,7 @@ mod effects;
 mod files;
 mod memory;
 mod panels;
+mod plan;
 mod run;
 mod shelf;
 mod start;

@@ -3,6 +3,7 @@
 //! Invariant: nothing here can be set; a new scenario or phase makes a new picture.
 
 pub mod exposure;
+pub mod lanes;
 pub mod power;
 pub mod resilience;
 mod roster;

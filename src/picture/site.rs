@@ -279,6 +279,12 @@ fn set(site: &Site, donor: &Donor<'_>) -> Option<Set> {
     })
 }
 
+/// Returns the distance between two antennas, height and all, in metres.
+pub fn apart_m(a: &Antenna, b: &Antenna) -> f64 {
+    let flat = (a.east_m - b.east_m).hypot(a.north_m - b.north_m);
+    flat.hypot(a.height_m - b.height_m)
+}
+
 /// Returns the isolation between the antennas of two sets at a frequency.
 fn isolation_of(practice: &Practice, a: &Set, b: &Set, mhz: f64) -> Option<Isolation> {
     let (dh, dv) = match (&a.antenna, &b.antenna) {
@@ -481,8 +487,7 @@ fn too_near(practice: &Practice, sets: &[Set]) -> Vec<(PortRef, PortRef, f64)> {
             let is_near =
                 isolation_of(practice, a, b, mhz).is_some_and(|isolation| isolation.near_field);
             if is_near && (a.transmits || b.transmits) {
-                let flat = (here.east_m - there.east_m).hypot(here.north_m - there.north_m);
-                all.push((a.port, b.port, flat.hypot(here.height_m - there.height_m)));
+                all.push((a.port, b.port, apart_m(here, there)));
             }
         }
     }

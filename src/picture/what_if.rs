@@ -1,7 +1,8 @@
-//! What if something fails: the scenario without it, derived again, set against the scenario with it.
+//! What if something fails or is switched: the scenario so changed, derived again, set against the
+//! scenario as it is.
 
 use crate::hearing::{Hearing, Item};
-use crate::model::{Edit, NeedId, Party, PhaseId, Scenario, ThingId};
+use crate::model::{Edit, NeedId, Party, PhaseId, PortRef, Scenario, ThingId};
 
 use super::resilience;
 
@@ -12,6 +13,70 @@ pub struct Lost {
     pub pairs: Vec<(Party, Party)>,
     /// Needs that were met and no longer are.
     pub needs: Vec<NeedId>,
+}
+
+/// Parties beyond which a switch is not tried out, since it would take too long between two frames.
+pub const MOST_PARTIES: usize = 1_000;
+
+/// What a switch would change.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Moved {
+    /// Pairs, speaker first, that would be heard and are not.
+    pub gained: Vec<(Party, Party)>,
+    /// Pairs, speaker first, that are heard and would not be.
+    pub lost: Vec<(Party, Party)>,
+    /// Needs that would be met and are not.
+    pub met: Vec<NeedId>,
+    /// Needs that are met and would not be.
+    pub unmet: Vec<NeedId>,
+}
+
+/// Tries out a port on another talk group, or on none.
+///
+/// `None` where there is no such switch, or more than [`MOST_PARTIES`].
+/// Complexity: one derivation, and two looks at each pair.
+pub fn switched(
+    scenario: &Scenario,
+    now: &Hearing,
+    phase: PhaseId,
+    port: PortRef,
+    group: Option<u8>,
+) -> Option<Moved> {
+    if now.parties().len() > MOST_PARTIES {
+        return None;
+    }
+    let after = scenario
+        .apply(&[Edit::Switch { phase, port, group }])
+        .ok()?;
+    let then = Hearing::derive(&after, phase);
+    let mut moved = Moved {
+        gained: only_in(&then, now),
+        lost: only_in(now, &then),
+        ..Moved::default()
+    };
+    for need in scenario.needs.iter() {
+        let (is, would_be) = (
+            resilience::is_met(now, need),
+            resilience::is_met(&then, need),
+        );
+        if would_be && !is {
+            moved.met.push(need.id);
+        } else if is && !would_be {
+            moved.unmet.push(need.id);
+        }
+    }
+    Some(moved)
+}
+
+/// Lists the pairs that are heard in one derivation and not in another.
+fn only_in(here: &Hearing, there: &Hearing) -> Vec<(Party, Party)> {
+    let pairs = here.parties().iter().flat_map(|from| {
+        let hearers = here.hearers(*from).into_iter();
+        hearers.map(|(to, _)| (*from, to))
+    });
+    pairs
+        .filter(|(from, to)| there.arrival(*from, *to).is_none())
+        .collect()
 }
 
 /// Derives a phase without some items and lists what is lost.

@@ -13,6 +13,10 @@ mod app_figures;
 mod app_files;
 #[cfg(feature = "gui")]
 mod app_large;
+mod app_groups;
+#[cfg(feature = "gui")]
+mod app_site;
+#[cfg(feature = "gui")]
 mod app_talk;
 mod architecture;
 mod checks;

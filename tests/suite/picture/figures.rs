@@ -316,7 +316,7 @@ fn site(lab: &mut Lab, gateway: GatewayId, spacing_m: f64) -> SiteId {
 }
 
 /// Donors of 40 W on simplex channels, all in talk group 1, their antennas three metres apart.
-fn row_of_donors(mhz: &[f64]) -> (Lab, GatewayId) {
+pub(crate) fn row_of_donors(mhz: &[f64]) -> (Lab, GatewayId) {
     let mut lab = Lab::new();
     let direct = lab.system("Direct", SystemKind::Simplex, 0, 0);
     let gateway = lab.gateway("Box");

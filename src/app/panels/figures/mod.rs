@@ -8,8 +8,6 @@ mod power;
 mod site;
 
 pub(crate) use needs::needs_ui;
-pub(crate) use nets::nets_ui;
-pub(crate) use site::site_ui;
 
 use egui::{RichText, ScrollArea, Ui};
 

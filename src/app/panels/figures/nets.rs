@@ -15,7 +15,7 @@ use crate::picture::traffic::Net;
 /// Nets beyond which only the busiest are shown.
 const MOST: usize = 40;
 
-pub(crate) fn nets_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
+pub(super) fn nets_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
     let t = ctx.tokens;
     head(ui, t, "How busy the nets are");
     let derived = ctx.derived;
