@@ -23,3 +23,4 @@ pub mod history;
 pub mod model;
 pub mod picture;
 pub mod samples;
+pub mod sheets;
