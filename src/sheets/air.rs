@@ -312,7 +312,7 @@ fn channel_edits(
 fn channel_of(book: &Book, old: Option<&Draft>, new: &Draft) -> Result<Channel, Trouble> {
     let id = new
         .system
-        .ok_or_else(|| Trouble::missing("system", "System is missing"))?;
+        .ok_or_else(|| Trouble::missing("system", "missing; a channel needs one"))?;
     let system = book
         .scenario
         .systems
@@ -328,7 +328,7 @@ fn channel_of(book: &Book, old: Option<&Draft>, new: &Draft) -> Result<Channel, 
         }
         let rx = new
             .rx
-            .ok_or_else(|| Trouble::missing("rx_mhz", "Receive MHz is missing"))?;
+            .ok_or_else(|| Trouble::missing("rx_mhz", "missing; its system carries frequencies"))?;
         Carrier::Conventional(Conventional {
             rx,
             tx: new.tx.unwrap_or(rx),
@@ -341,9 +341,9 @@ fn channel_of(book: &Book, old: Option<&Draft>, new: &Draft) -> Result<Channel, 
     } else {
         refuse_frequencies(old, new, system)?;
         Carrier::Grouped {
-            group: new
-                .group
-                .ok_or_else(|| Trouble::missing("group", "Group number is missing"))?,
+            group: new.group.ok_or_else(|| {
+                Trouble::missing("group", "missing; its system carries group numbers")
+            })?,
             mode: new.mode,
         }
     };

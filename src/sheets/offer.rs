@@ -115,6 +115,7 @@ pub(super) struct Table<D: 'static> {
 }
 
 /// Returns the edits that put a thing in place of an older one, or add it.
+#[expect(clippy::unnecessary_wraps, reason = "other tables may refuse here")]
 pub(super) fn put<T: Into<Thing> + Clone + PartialEq>(
     _: &Book,
     _: &mut Sofar,
@@ -135,6 +136,35 @@ struct Prepared {
     is_new: bool,
 }
 
+/// Puts the edits of all rows in their order, each with the place of its row.
+///
+/// Ports are emptied before any is filled, so that two may exchange what is plugged in.
+fn in_order(prepared: &[Prepared]) -> (Vec<usize>, Vec<Edit>) {
+    let all = || {
+        let rows = prepared.iter().enumerate();
+        rows.flat_map(|(at, p)| p.edits.iter().map(move |edit| (at, edit)))
+    };
+    let emptied = all().filter_map(|(at, edit)| match edit {
+        Edit::Attach {
+            phase,
+            port,
+            attachment: Some(_),
+        } => {
+            let empty = Edit::Attach {
+                phase: *phase,
+                port: *port,
+                attachment: None,
+            };
+            Some((at, empty))
+        }
+        _ => None,
+    });
+    // A port that is new has nothing to be emptied of.
+    let is_there = |(at, _): &(usize, Edit)| prepared.get(*at).is_some_and(|p| !p.is_new);
+    let first = emptied.filter(is_there);
+    first.chain(all().map(|(at, e)| (at, e.clone()))).unzip()
+}
+
 impl<D: Clone> Table<D> {
     /// Prepares one row, or says what hinders it.
     fn prepare(
@@ -152,13 +182,14 @@ impl<D: Clone> Table<D> {
             missing,
         };
         let old = match write.target {
-            Target::Row(wanted) => match (self.draft)(book, wanted) {
-                Some(old) => Some(old),
-                None => {
+            Target::Row(wanted) => {
+                let old = (self.draft)(book, wanted);
+                if old.is_none() {
                     let reason = "this row is no longer there".to_owned();
                     return Err(vec![problem(None, reason, false)]);
                 }
-            },
+                old
+            }
             Target::New => None,
         };
         let mut new = old.clone().unwrap_or_else(|| (self.fresh)(book, minted));
@@ -191,7 +222,7 @@ impl<D: Clone> Table<D> {
                     .iter()
                     .any(|(c, t)| *c == index && !t.trim().is_empty());
                 if column.heading.needed && !given {
-                    let reason = format!("{} is missing", column.heading.title());
+                    let reason = format!("missing; a new {} needs it", self.row_word);
                     problems.push(problem(Some(index), reason, true));
                 }
             }
@@ -312,12 +343,7 @@ impl<D: Clone> Sheet for Table<D> {
         }
         // A row that the gate refuses may take another with it, so it is asked until it takes all.
         loop {
-            let owners: Vec<usize> = prepared
-                .iter()
-                .enumerate()
-                .flat_map(|(at, p)| std::iter::repeat_n(at, p.edits.len()))
-                .collect();
-            let edits: Vec<Edit> = prepared.iter().flat_map(|p| p.edits.clone()).collect();
+            let (owners, edits) = in_order(&prepared);
             let (_, refused) = book.scenario.apply_each(&edits);
             let mut bad: BTreeSet<usize> = BTreeSet::new();
             for (index, error) in refused {

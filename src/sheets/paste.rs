@@ -28,15 +28,9 @@ impl Paste {
         let headings = headings_of(sheet, grid);
         let is_headed = headings.is_some();
         let values = grid.rows.get(usize::from(is_headed)..).unwrap_or_default();
-        let places: Vec<Option<usize>> = match &headings {
-            Some(places) => places.clone(),
-            None => {
-                let widest = values.iter().map(Vec::len).max().unwrap_or_default();
-                (column..column + widest)
-                    .map(|c| Some(c).filter(|c| *c < sheet.columns()))
-                    .collect()
-            }
-        };
+        let widest = values.iter().map(Vec::len).max().unwrap_or_default();
+        let in_order = (column..column + widest).map(|c| (c < sheet.columns()).then_some(c));
+        let places: Vec<Option<usize>> = headings.clone().unwrap_or_else(|| in_order.collect());
         let mut over = Vec::new();
         let mut writes = Vec::new();
         for (index, cells) in values.iter().enumerate() {

@@ -260,10 +260,10 @@ fn port_edits(
 ) -> Result<Vec<Edit>, Trouble> {
     let gateway = new
         .gateway
-        .ok_or_else(|| Trouble::missing("gateway", "Gateway is missing"))?;
+        .ok_or_else(|| Trouble::missing("gateway", "missing; a port needs one"))?;
     let number = new
         .number
-        .ok_or_else(|| Trouble::missing("port", "Port is missing"))?;
+        .ok_or_else(|| Trouble::missing("port", "missing; a port needs one"))?;
     let at = PortRef {
         gateway,
         port: number,

@@ -162,10 +162,10 @@ fn entry_edits(
 ) -> Result<Vec<Edit>, Trouble> {
     let radio = new
         .radio
-        .ok_or_else(|| Trouble::missing("radio", "Radio is missing"))?;
+        .ok_or_else(|| Trouble::missing("radio", "missing; the row needs one"))?;
     let channel = new
         .channel
-        .ok_or_else(|| Trouble::missing("channel", "Channel is missing"))?;
+        .ok_or_else(|| Trouble::missing("channel", "missing; the row needs one"))?;
     let is_there = |id| {
         book.scenario
             .radios

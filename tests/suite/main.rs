@@ -11,6 +11,8 @@ mod app_figures;
 #[cfg(feature = "gui")]
 mod app_files;
 #[cfg(feature = "gui")]
+mod app_tables;
+#[cfg(feature = "gui")]
 mod app_talk;
 mod architecture;
 mod checks;
@@ -22,6 +24,7 @@ mod lab;
 mod model;
 mod picture;
 mod samples;
+mod sheets;
 mod shipped;
 #[cfg(feature = "gui")]
 mod walk;

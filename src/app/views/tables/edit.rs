@@ -180,7 +180,7 @@ impl TablesState {
         }
         if !offer.edits.is_empty() {
             self.leaf().pending.clear();
-            ctx.apply(format!("Add a {}", sheet.row_word()), offer.edits);
+            ctx.apply(format!("Add {}", sheet.row_word()), offer.edits);
         }
     }
 }
@@ -218,11 +218,11 @@ pub(super) fn editor(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut TablesState
     let before = editing.text.clone();
     let field = TextEdit::singleline(&mut editing.text)
         .id(editing.id)
-        .margin(vec2(6.0, 4.0))
         .desired_width(rect.width())
         .frame(
             Frame::new()
                 .fill(t.card)
+                .inner_margin(egui::Margin::symmetric(6, 4))
                 .stroke(egui::Stroke::new(1.5, t.accent.ink)),
         )
         .event_filter(EventFilter {
@@ -244,7 +244,7 @@ pub(super) fn editor(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut TablesState
     match leave {
         Some(Leave::Choose(by)) => {
             let last = offered.len().saturating_sub(1);
-            editing.chosen = Some(match editing.chosen {
+            editing.chosen = Some(match lit(editing, &offered) {
                 None if by > 0 => 0,
                 None => last,
                 Some(at) => at.saturating_add_signed(by).min(last),
@@ -259,6 +259,15 @@ pub(super) fn editor(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut TablesState
         None if is_left => state.commit(ctx, Leave::Stay),
         None => {}
     }
+}
+
+/// The choice that is lit: the one chosen, or the one the cell has.
+fn lit(editing: &Editing, offered: &[String]) -> Option<usize> {
+    let now = || {
+        let is_same = |words: &String| !editing.touched && *words == editing.text;
+        offered.iter().position(is_same)
+    };
+    editing.chosen.or_else(now)
 }
 
 /// On Enter or Tab takes the choice that is lit, or the only one left.
@@ -324,13 +333,12 @@ fn leave_of(event: &Event, editing: &Editing, has_list: bool, heading: &Heading)
     Some(match key {
         Key::Enter if modifiers.command => Leave::Fill,
         Key::Enter if modifiers.shift => Leave::Step(-1, 0),
-        Key::Enter => Leave::Step(1, 0),
         Key::Tab => Leave::Along(!modifiers.shift),
         Key::Escape => Leave::GiveUp,
         Key::ArrowUp if has_list => Leave::Choose(-1),
         Key::ArrowDown if has_list => Leave::Choose(1),
         Key::ArrowUp => Leave::Step(-1, 0),
-        Key::ArrowDown => Leave::Step(1, 0),
+        Key::Enter | Key::ArrowDown => Leave::Step(1, 0),
         Key::ArrowLeft if moves => Leave::Step(0, -1),
         Key::ArrowRight if moves => Leave::Step(0, 1),
         _ => return None,
@@ -395,7 +403,7 @@ fn choices(
                 ui.spacing_mut().item_spacing.y = 1.0;
                 ScrollArea::vertical().max_height(216.0).show(ui, |ui| {
                     for (index, words) in offered.iter().take(LISTED).enumerate() {
-                        let is_lit = editing.chosen == Some(index);
+                        let is_lit = lit(editing, offered) == Some(index);
                         let line = ui.selectable_label(is_lit, words);
                         if is_lit {
                             line.scroll_to_me(None);

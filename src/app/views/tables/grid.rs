@@ -18,7 +18,7 @@ use crate::app::action::Action;
 use crate::app::state::Tab;
 use crate::app::theme::{Sign, Tokens, paint_sign, severity_pair, severity_sign};
 use crate::app::view::ViewCtx;
-use crate::sheets::{Row, Sheet};
+use crate::sheets::{Heading, Row, Sheet};
 
 const ROW: f32 = 27.0;
 pub(super) const HEAD: f32 = 30.0;
@@ -187,13 +187,12 @@ fn reveal(ui: &Ui, state: &mut TablesState, frame: &Frame) {
     rect.min.y -= HEAD;
     rect.max.y += 4.0;
     ui.scroll_to_rect_animation(rect, None, egui::style::ScrollAnimation::none());
+    ui.ctx().request_repaint();
 }
 
 /// What a screen reader says of a cell.
 fn cell_words(state: &TablesState, sheet: &dyn Sheet, spot: Spot) -> String {
-    let title = sheet
-        .heading(spot.column)
-        .map(crate::sheets::Heading::title);
+    let title = sheet.heading(spot.column).map(Heading::title);
     let row = match state.line_at(spot.row) {
         Some(line) => line.name.clone(),
         None => format!("New {}", sheet.row_word()),
@@ -205,7 +204,7 @@ fn cell_words(state: &TablesState, sheet: &dyn Sheet, spot: Spot) -> String {
 
 fn body(
     ctx: &mut ViewCtx<'_>,
-    ui: &mut Ui,
+    ui: &Ui,
     state: &mut TablesState,
     frame: &Frame,
     rows: std::ops::Range<usize>,
@@ -230,8 +229,9 @@ fn body(
     }
     let t = ctx.tokens;
     let edge = frame.view.min.x + frame.frozen_width();
+    let end = frame.top(state.shown() + 1).min(frame.view.max.y);
     ui.painter()
-        .vline(edge, frame.view.y_range(), Stroke::new(1.5, t.panel_edge));
+        .vline(edge, frame.view.min.y..=end, Stroke::new(1.5, t.panel_edge));
 }
 
 /// One cell: its ground, its text, its marks, and what the pointer does.
@@ -275,7 +275,10 @@ fn cell(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut TablesState, frame: &Frame, 
     let line = Stroke::new(1.0, t.panel_edge);
     painter.hline(rect.x_range(), rect.max.y - 0.5, line);
     painter.vline(rect.max.x - 0.5, rect.y_range(), line);
-    let is_list = is_cursor && sheet.heading(spot.column).is_some_and(|h| h.has_choices());
+    let is_list = is_cursor
+        && sheet
+            .heading(spot.column)
+            .is_some_and(|h| h.has_choices() && !(h.fixed && row.is_some()));
     let mut inside = rect.shrink2(vec2(7.0, 0.0));
     if bad.is_some() {
         let at = pos2(rect.max.x - 12.0, rect.center().y);
@@ -289,7 +292,7 @@ fn cell(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut TablesState, frame: &Frame, 
     let text = state.text_at(spot);
     let ink = if bad.is_some() { t.stops.ink } else { t.text };
     if text.is_empty() && row.is_none() && spot.column == 0 && state.leaf().pending.is_empty() {
-        let words = format!("Type here to add a {}", sheet.row_word());
+        let words = format!("New {}", sheet.row_word());
         write(&painter, inside, &words, t.faint);
     } else {
         write(&painter, inside, &text, ink);
@@ -306,7 +309,8 @@ fn cell(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut TablesState, frame: &Frame, 
         None => response,
     };
     if over {
-        *ctx.hint = cell_words(state, sheet, spot);
+        let words = cell_words(state, sheet, spot);
+        *ctx.hint = format!("{words}. Type, or click twice, to change it");
     }
     pointer(ctx, ui, state, frame, spot, &response);
 }

@@ -228,8 +228,8 @@ pub(super) fn delete_rows(ctx: &mut ViewCtx<'_>, state: &mut TablesState) {
     }
     let label = match rows.as_slice() {
         [] => return,
-        [_] => format!("Remove a {}", sheet.row_word()),
-        several => format!("Remove {} {}", several.len(), sheet.name().to_lowercase()),
+        [_] => format!("Remove {}", sheet.row_word()),
+        several => format!("Remove {} rows of {}", several.len(), sheet.name()),
     };
     let leaf = state.leaf();
     let row = leaf.cursor.row.min(leaf.anchor.row);
@@ -299,8 +299,8 @@ impl TablesState {
         }
         if !offer.edits.is_empty() {
             let label = match offer.changed {
-                1 => format!("{verb} 1 cell of {}", sheet.name().to_lowercase()),
-                n => format!("{verb} {n} cells of {}", sheet.name().to_lowercase()),
+                1 => format!("{verb} 1 cell in {}", sheet.name()),
+                n => format!("{verb} {n} cells in {}", sheet.name()),
             };
             ctx.apply(label, offer.edits);
         }

@@ -204,7 +204,9 @@ fn tools(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut TablesState) {
             .hint_text("Filter rows")
             .desired_width(190.0)
             .margin(vec2(8.0, 5.0));
-        let response = ui.name_inputs("Filter rows", |ui| ui.add(field));
+        let response = ui.add(field);
+        let node = |node: &mut egui::accesskit::Node| node.set_label("Filter rows");
+        ui.ctx().accesskit_node_builder(response.id, node);
         let response = response.on_hover_text("Shows only rows with this in one of their cells");
         if response.changed() {
             state.show_rows();
@@ -280,16 +282,15 @@ fn foot_ui(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut TablesState) {
 
 impl TablesState {
     /// Says how many rows are shown of how many.
-    fn count_words(&mut self) -> String {
-        let word = self.sheet().name().to_lowercase();
+    fn count_words(&self) -> String {
         let Some(lines) = &self.lines else {
             return String::new();
         };
         let (shown, all) = (lines.shown.len(), lines.rows.len());
-        if shown == all {
-            format!("{all} {word}")
-        } else {
-            format!("{shown} of {all} {word}")
+        match (shown == all, all) {
+            (true, 1) => "1 row".to_owned(),
+            (true, _) => format!("{all} rows"),
+            (false, _) => format!("{shown} of {all} rows"),
         }
     }
 
