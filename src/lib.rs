@@ -3,7 +3,7 @@
 //! The crate is a stack of layers; each imports only from those above it in this list:
 //!
 //! 1. [`model`]: what a scenario holds and the one gate through which it changes
-//! 2. [`mod@format`], [`history`], [`engineering`]: files, undo, formulas
+//! 2. [`mod@format`], [`history`], [`engineering`], [`sheets`]: files, undo, formulas, tables as text
 //! 3. [`hearing`]: who hears whom
 //! 4. [`picture`]: all that is derived of one scenario in one phase
 //! 5. [`checks`]: what will go wrong
@@ -23,3 +23,4 @@ pub mod history;
 pub mod model;
 pub mod picture;
 pub mod samples;
+pub mod sheets;

@@ -402,8 +402,13 @@ pub(super) fn first_phase(scenario: &Scenario) -> PhaseId {
 /// Pushes the commands whose shortcuts were pressed.
 fn shortcuts(ctx: &Context, actions: &mut Vec<Action>) {
     let typing = ctx.text_edit_focused();
+    let in_cells = super::views::in_cells(ctx);
     for command in Command::by_modifiers() {
         if typing && command.is_bare() {
+            continue;
+        }
+        // In the tables, keys type into cells and select, copy and fill them.
+        if in_cells && super::views::is_for_cells(command) {
             continue;
         }
         // Undo while typing is the field's own.

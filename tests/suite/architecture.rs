@@ -13,6 +13,7 @@ const RULES: &[(&str, &[&str])] = &[
     ("model", &[]),
     ("format", &["model"]),
     ("history", &["model"]),
+    ("sheets", &["model"]),
     ("engineering", &["model"]),
     ("samples", &["model", "format", "engineering"]),
     ("hearing", &["model", "engineering"]),
@@ -29,6 +30,7 @@ const RULES: &[(&str, &[&str])] = &[
             "hearing",
             "picture",
             "checks",
+            "sheets",
         ],
     ),
     (

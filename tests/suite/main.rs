@@ -16,6 +16,7 @@ mod app_large;
 mod app_groups;
 #[cfg(feature = "gui")]
 mod app_site;
+mod app_tables;
 #[cfg(feature = "gui")]
 mod app_talk;
 mod architecture;
@@ -28,6 +29,7 @@ mod lab;
 mod model;
 mod picture;
 mod samples;
+mod sheets;
 mod shipped;
 #[cfg(feature = "gui")]
 mod walk;

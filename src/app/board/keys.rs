@@ -12,7 +12,7 @@ use crate::model::{Edit, Kind, ThingId};
 
 /// Does what the keys ask for, unless somebody types in a field.
 pub(super) fn keys(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
-    if ui.ctx().text_edit_focused() {
+    if ui.ctx().text_edit_focused() || crate::app::views::in_cells(ui.ctx()) {
         if ctx.shared.talk.is_some_and(|t| t.hold == Hold::Key) {
             ctx.push(Action::Quiet);
         }

@@ -15,6 +15,7 @@ use super::state::View;
 use super::view::ViewCtx;
 
 pub(super) use strip::strip_ui;
+pub(super) use tables::{in_cells, is_for_cells};
 
 /// What the views remember.
 #[derive(Debug, Default)]

@@ -4,9 +4,6 @@ use std::sync::Arc;
 
 use egui::Ui;
 
-use super::codes::{
-    ALGORITHMS, bandwidth, bandwidth_text, code, code_text, frequency, frequency_text,
-};
 use super::fields::{Form, Picked, link_ui, section, whole_number};
 use super::people::percent;
 use crate::app::action::Action;
@@ -15,6 +12,9 @@ use crate::app::words::{Choice as _, sentence};
 use crate::model::{
     Algorithm, Carrier, Channel, ChannelId, Conventional, Edit, KeyRef, Mode, Protection, Role,
     System, SystemId,
+};
+use crate::sheets::codes::{
+    ALGORITHMS, bandwidth, bandwidth_text, code, code_text, frequency, frequency_text,
 };
 
 pub(super) fn system_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: SystemId) {

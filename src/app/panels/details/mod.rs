@@ -1,7 +1,6 @@
 //! The fields of what is selected; with nothing selected, the title page and all lists.
 
 mod air;
-mod codes;
 mod fields;
 mod gateway;
 mod gear;
@@ -17,7 +16,6 @@ mod site;
 use egui::{RichText, ScrollArea, Ui};
 
 pub(crate) use fields::{DetailsState, link_ui as link_to};
-pub(crate) use overview::overview_ui;
 
 use self::fields::Form;
 use crate::app::action::Action;

@@ -3,7 +3,6 @@
 use egui::{RichText, Ui};
 
 use super::air::protection_ui;
-use super::codes::{bandwidth, bandwidth_text, code, code_text, frequency, frequency_text};
 use super::fields::{DetailsState, Form, Picked, section, whole_number};
 use crate::app::theme::{Sign, card, semibold, sign_button, sign_label};
 use crate::app::words::{Choice as _, sentence};
@@ -11,6 +10,7 @@ use crate::model::{
     Carrier, Channel, ChannelId, Edit, Fact, Mode, Programmed, Protection, Radio, Scenario,
     Verified,
 };
+use crate::sheets::codes::{bandwidth, bandwidth_text, code, code_text, frequency, frequency_text};
 
 /// The programming of a radio.
 pub(super) fn programming_ui(form: &mut Form<'_, '_>, ui: &mut Ui, s: &Scenario, radio: &Radio) {

@@ -5,7 +5,6 @@ use std::sync::Arc;
 use egui::Ui;
 
 use super::air::key_ui;
-use super::codes::{frequency, frequency_text};
 use super::fields::{Form, Picked, section};
 use super::people::{agencies, units};
 use super::power::radio_power_ui;
@@ -15,6 +14,7 @@ use crate::app::words::{Choice as _, sentence};
 use crate::model::{
     Algorithm, Attachment, Band, ChannelId, Edit, Frequency, KeyRef, Mode, Radio, RadioId, Scenario,
 };
+use crate::sheets::codes::{frequency, frequency_text};
 
 pub(super) fn radio_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: RadioId) {
     let s = Arc::clone(form.ctx.scenario);

@@ -1,9 +1,9 @@
-//! Frequencies, access codes and keys as they are typed and shown in fields.
+//! Frequencies, access codes and bandwidths as they are typed and shown in fields and cells.
 
 use crate::model::{AccessCode, Algorithm, Frequency, Tone};
 
 /// Reads a frequency in MHz.
-pub(super) fn frequency(text: &str) -> Result<Frequency, String> {
+pub fn frequency(text: &str) -> Result<Frequency, String> {
     let digits = text.trim().trim_end_matches("MHz").trim().replace(',', ".");
     digits
         .parse()
@@ -13,14 +13,14 @@ pub(super) fn frequency(text: &str) -> Result<Frequency, String> {
 }
 
 /// Writes a frequency without its unit.
-pub(super) fn frequency_text(f: Frequency) -> String {
+pub fn frequency_text(f: Frequency) -> String {
     f.to_string().trim_end_matches(" MHz").to_owned()
 }
 
-/// Reads an access code: "none", a tone in Hz, "D023", "D023I" or "$293".
-pub(super) fn code(text: &str) -> Result<AccessCode, String> {
+/// Reads an access code: "none", a tone in Hz, "D023N", "D023I" or "$293".
+pub fn code(text: &str) -> Result<AccessCode, String> {
     let wrong = || {
-        "none, a tone such as 156.7, D023 for DCS (D023I inverted), or $293 for a NAC".to_owned()
+        "none, a tone such as 156.7, D023N for DCS (D023I inverted), or $293 for a NAC".to_owned()
     };
     let upper = text.trim().to_uppercase();
     let word = upper.trim_start_matches("CTCSS").trim();
@@ -64,22 +64,22 @@ pub(super) fn code(text: &str) -> Result<AccessCode, String> {
 }
 
 /// Writes an access code as it is typed.
-pub(super) fn code_text(code: AccessCode) -> String {
+pub fn code_text(code: AccessCode) -> String {
     match code {
         AccessCode::None => "none".to_owned(),
         AccessCode::Ctcss(tone) => tone.to_string(),
         AccessCode::Dcs { code, inverted } => {
-            format!("D{code:03o}{}", if inverted { "I" } else { "" })
+            format!("D{code:03o}{}", if inverted { "I" } else { "N" })
         }
         AccessCode::Nac(nac) => format!("${nac:03X}"),
     }
 }
 
 /// The ciphers a list offers; any other is typed by its number.
-pub(super) const ALGORITHMS: [Algorithm; 2] = [Algorithm::AES_256, Algorithm::DES_OFB];
+pub const ALGORITHMS: [Algorithm; 2] = [Algorithm::AES_256, Algorithm::DES_OFB];
 
 /// Reads a bandwidth in kHz and returns it in hertz.
-pub(super) fn bandwidth(text: &str) -> Result<u32, String> {
+pub fn bandwidth(text: &str) -> Result<u32, String> {
     let khz: f64 = text
         .trim()
         .trim_end_matches("kHz")
@@ -95,7 +95,7 @@ pub(super) fn bandwidth(text: &str) -> Result<u32, String> {
 }
 
 /// Writes a bandwidth in kHz without its unit.
-pub(super) fn bandwidth_text(hz: u32) -> String {
+pub fn bandwidth_text(hz: u32) -> String {
     format!("{}", f64::from(hz) / 1000.0)
 }
 
