@@ -11,7 +11,8 @@ use crate::hearing::why_not::why_not_given;
 use crate::hearing::{Item, WhyNot};
 use crate::history::Document;
 use crate::model::{
-    ChannelId, Finding, FindingId, Fix, NeedId, Party, PhaseId, Scenario, Severity, ThingId,
+    ChannelId, Finding, FindingId, Fix, NeedId, Party, PhaseId, Scenario, Severity, TalkGroupRef,
+    ThingId,
 };
 use crate::picture::Picture;
 use crate::picture::resilience::Breaks;
@@ -31,6 +32,8 @@ pub(super) struct Derived {
     /// Where everything stands.
     pub layout: Layout,
     overlay: Overlay,
+    /// Talk groups that are part of a loop.
+    pub looped: BTreeSet<TalkGroupRef>,
     /// The path of the one who talks.
     pub talk: Option<TalkView>,
     /// Whether the scenario is the one in the file.
@@ -55,6 +58,7 @@ impl Derived {
             phase,
             layout: Layout::of(document.scenario(), phase, &overlay),
             worst: worst_of(&report),
+            looped: looped(&picture),
             picture,
             report,
             overlay,
@@ -77,16 +81,34 @@ impl Derived {
         talker: Option<Party>,
     ) {
         let is_same = Arc::ptr_eq(&self.scenario, document.scenario());
-        if !is_same || self.phase != phase {
+        let is_known = self.phase == phase && (is_same || self.rearrange(document, overlay));
+        if !is_known {
             *self = Self::new(document, phase);
         }
         if self.overlay != *overlay {
+            let scenario = document.scenario();
+            if !self.layout.carry(scenario, &self.overlay, overlay) {
+                self.layout = Layout::of(scenario, phase, overlay);
+            }
             self.overlay.clone_from(overlay);
-            self.layout = Layout::of(document.scenario(), phase, overlay);
         }
         if self.talk.as_ref().map(|t| t.party) != talker {
             self.talk = talker.map(|party| TalkView::new(&self.picture, party));
         }
+    }
+
+    /// Keeps everything but the layout, if nothing but places on the board has changed.
+    fn rearrange(&mut self, document: &Document, overlay: &Overlay) -> bool {
+        let scenario = document.scenario();
+        let Some(picture) = self.picture.rearranged(scenario) else {
+            return false;
+        };
+        self.picture = picture;
+        self.scenario = Arc::clone(scenario);
+        self.overlay.clone_from(overlay);
+        self.layout = Layout::of(scenario, self.phase, overlay);
+        self.is_saved = document.is_saved();
+        true
     }
 
     /// Looks again whether the scenario is the one in the file.
@@ -166,14 +188,18 @@ impl Derived {
     }
 }
 
+fn looped(picture: &Picture) -> BTreeSet<TalkGroupRef> {
+    let loops = picture.hearing().loops().iter();
+    loops
+        .flat_map(|found| found.groups.iter().copied())
+        .collect()
+}
+
 fn worst_of(report: &Report) -> BTreeMap<ThingId, Severity> {
     let mut worst = BTreeMap::new();
     for finding in &report.open {
-        let things: BTreeSet<ThingId> = [finding.subject].into();
-        for thing in things {
-            let entry = worst.entry(thing).or_insert(finding.severity);
-            *entry = (*entry).min(finding.severity);
-        }
+        let entry = worst.entry(finding.subject).or_insert(finding.severity);
+        *entry = (*entry).min(finding.severity);
     }
     worst
 }
