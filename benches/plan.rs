@@ -1,4 +1,5 @@
-//! How long a plan takes: read the file, derive who hears whom, run the checks.
+//! How long a plan takes: read the file, derive who hears whom, run the checks; and what an edit takes
+//! until its findings are there.
 //!
 //! `cargo bench --bench plan`. Sizes are the two that the project measures itself by.
 
@@ -10,7 +11,7 @@ use crosspatch::checks;
 use crosspatch::format::{Syntax, read, write};
 use crosspatch::hearing::Hearing;
 use crosspatch::hearing::why_not::why_not_given;
-use crosspatch::model::Scenario;
+use crosspatch::model::{Edit, Place, Scenario};
 use crosspatch::picture::Picture;
 use crosspatch::samples::{SHIPPED, Size, generate};
 
@@ -56,6 +57,22 @@ fn plan(c: &mut Criterion) {
                 |picture| checks::run_all(black_box(&picture)),
                 BatchSize::LargeInput,
             );
+        });
+        group.bench_function(BenchmarkId::new("edit, derive and check", &name), |b| {
+            b.iter(|| {
+                let picture = Picture::new(Arc::clone(black_box(&scenario)), phase);
+                checks::run_all(&picture)
+            });
+        });
+        let unit = scenario.units.first().expect("a unit").id;
+        let place = Some(Place { x: 8, y: 8 });
+        let thing = unit.into();
+        let moved = scenario
+            .apply(&[Edit::Place { thing, place }])
+            .expect("a unit can be moved");
+        let moved = Arc::new(moved);
+        group.bench_function(BenchmarkId::new("move a thing, derive", &name), |b| {
+            b.iter(|| picture.rearranged(black_box(&moved)).expect("only moved"));
         });
         let hearing = picture.hearing();
         let silent = hearing.parties().iter().skip(1).find_map(|to| {

@@ -15,7 +15,7 @@ use crate::hearing::{Item, WhyNot};
 use crate::history::Document;
 use crate::model::{
     ChannelId, Finding, FindingId, Fix, NeedId, Party, PhaseId, PortRef, Scenario, Severity,
-    ThingId,
+    TalkGroupRef, ThingId,
 };
 use crate::picture::Picture;
 use crate::picture::resilience::Breaks;
@@ -38,6 +38,8 @@ pub(super) struct Derived {
     pub layout: Layout,
     laid_out: Of,
     overlay: Overlay,
+    /// Talk groups that are part of a loop.
+    pub looped: BTreeSet<TalkGroupRef>,
     /// The path of the one who talks.
     pub talk: Option<TalkView>,
     /// Whether the scenario is the one in the file.
@@ -102,6 +104,7 @@ impl Derived {
             of,
             layout,
             laid_out: Of(scenario, phase),
+            looped: looped(&picture),
             picture,
             report,
             overlay: Overlay::new(),
@@ -129,13 +132,18 @@ impl Derived {
         talker: Option<Party>,
     ) {
         let now = Of(Arc::clone(document.scenario()), phase);
-        let is_same = self.laid_out == now;
-        if !is_same || self.overlay != *overlay {
-            self.overlay.clone_from(overlay);
+        if self.laid_out == now {
+            if self.overlay != *overlay {
+                if !self.layout.carry(&now.0, &self.overlay, overlay) {
+                    self.layout = Layout::of(&now.0, phase, overlay);
+                }
+                self.overlay.clone_from(overlay);
+            }
+        } else {
             self.layout = Layout::of(&now.0, phase, overlay);
-        }
-        if !is_same {
+            self.overlay.clone_from(overlay);
             self.is_saved = document.is_saved();
+            self.rearrange(&now);
             self.laid_out = now.clone();
         }
         self.take_answers();
@@ -163,6 +171,7 @@ impl Derived {
     /// Shows another picture; what was worked out of the one before is forgotten.
     fn show(&mut self, picture: Arc<Picture>, of: &Of) {
         self.of = of.clone();
+        self.looped = looped(&picture);
         self.picture = picture;
         self.talk = None;
         self.why = RefCell::default();
@@ -170,6 +179,19 @@ impl Derived {
         self.breaks = RefCell::default();
         self.lost = RefCell::default();
         self.fixes = RefCell::default();
+        self.moved = RefCell::default();
+    }
+
+    /// Keeps all that is derived, if nothing but places on the board has changed.
+    fn rearrange(&mut self, now: &Of) {
+        if self.is_about(&self.laid_out)
+            && self.of.1 == now.1
+            && let Some(picture) = self.picture.rearranged(&now.0)
+        {
+            self.picture = Arc::new(picture);
+            self.of = now.clone();
+            self.reported = Some(now.clone());
+        }
     }
 
     /// Takes what the thread has answered.
@@ -341,14 +363,18 @@ impl Derived {
     }
 }
 
+fn looped(picture: &Picture) -> BTreeSet<TalkGroupRef> {
+    let loops = picture.hearing().loops().iter();
+    loops
+        .flat_map(|found| found.groups.iter().copied())
+        .collect()
+}
+
 fn worst_of(report: &Report) -> BTreeMap<ThingId, Severity> {
     let mut worst = BTreeMap::new();
     for finding in &report.open {
-        let things: BTreeSet<ThingId> = [finding.subject].into();
-        for thing in things {
-            let entry = worst.entry(thing).or_insert(finding.severity);
-            *entry = (*entry).min(finding.severity);
-        }
+        let entry = worst.entry(finding.subject).or_insert(finding.severity);
+        *entry = (*entry).min(finding.severity);
     }
     worst
 }

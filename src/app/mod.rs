@@ -12,6 +12,7 @@ mod command;
 mod derived;
 mod effects;
 mod files;
+mod measure;
 mod memory;
 mod panels;
 mod plan;

@@ -25,7 +25,7 @@ pub mod timing;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::hearing::{Hearing, why_not};
-use crate::model::{Finding, Fix, Grade, Party, Severity, ThingId};
+use crate::model::{Finding, Fix, Grade, Party, Scenario, Severity, ThingId};
 use crate::picture::Picture;
 
 pub use registry::ALL;
@@ -99,31 +99,32 @@ impl Report {
 /// same plan reads the same on screen, on paper and on the command line.
 pub fn run_all(picture: &Picture) -> Report {
     let scenario = picture.scenario();
-    let all = found(picture);
-    let mut keyed: Vec<_> = all
+    let mut keyed: Vec<((Severity, &str, String), Finding)> = found(picture)
         .into_iter()
         .map(|finding| {
-            let keys: Vec<String> = finding
-                .id()
-                .things
-                .into_iter()
-                .map(|t| scenario.key(t))
-                .collect();
-            ((finding.severity, finding.code, keys), finding)
+            let key = scenario.key(finding.subject);
+            ((finding.severity, finding.code, key), finding)
         })
         .collect();
-    keyed.sort_by(|a, b| a.0.cmp(&b.0));
+    // Few findings are of one check about one thing, so the keys of the others are seldom asked for.
+    let others = |finding: &Finding| -> Vec<String> {
+        let things = finding.id().things.into_iter();
+        things.skip(1).map(|t| scenario.key(t)).collect()
+    };
+    keyed.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| others(&a.1).cmp(&others(&b.1))));
     let (accepted, open) = keyed
         .into_iter()
         .map(|(_, finding)| finding)
-        .partition(|finding| {
-            let id = finding.id();
-            scenario
-                .accepted
-                .iter()
-                .any(|a| a.finding == id && a.facts == finding.facts(|thing| scenario.key(thing)))
-        });
+        .partition(|finding| is_accepted(scenario, finding));
     Report { open, accepted }
+}
+
+fn is_accepted(scenario: &Scenario, finding: &Finding) -> bool {
+    let mut alike = scenario.accepted.iter().filter(|a| {
+        a.finding.code == finding.code && a.finding.things.first() == Some(&finding.subject)
+    });
+    alike
+        .any(|a| a.finding == finding.id() && a.facts == finding.facts(|thing| scenario.key(thing)))
 }
 
 /// From how many units on the checks are shared out among processors.

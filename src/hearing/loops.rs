@@ -71,30 +71,36 @@ type Edges = BTreeMap<EntryIx, Vec<(EntryIx, EntryIx)>>;
 
 /// Lists, for each entry, the entries its audio comes in at next and the port it leaves by.
 fn edges(net: &Network) -> Edges {
-    (0..net.entries.len() as EntryIx)
+    let entries = 0..net.entries.len() as EntryIx;
+    // What leaves by a port gets to the same entries, whichever of its talk group it came in by.
+    let onward: Vec<Vec<EntryIx>> = entries.clone().map(|out| onward(net, out)).collect();
+    entries
         .map(|from| {
             let mut tos: Vec<(EntryIx, EntryIx)> = Vec::new();
             for out in net.outputs(from) {
-                match net.entry(out).output {
-                    Output::Donor {
-                        emission: Some(emission),
-                        ..
-                    } => {
-                        for emission in with_repeats(net, emission) {
-                            tos.extend(entries_hearing(net, emission).map(|to| (to, out)));
-                        }
-                    }
-                    Output::Tie {
-                        other: Some(other), ..
-                    } => tos.push((other, out)),
-                    Output::Donor { .. } | Output::Tie { .. } | Output::Person { .. } => {}
-                }
+                tos.extend(onward[out as usize].iter().map(|to| (*to, out)));
             }
             tos.sort_unstable();
             tos.dedup_by_key(|(to, _)| *to);
             (from, tos)
         })
         .collect()
+}
+
+fn onward(net: &Network, out: EntryIx) -> Vec<EntryIx> {
+    match net.entry(out).output {
+        Output::Donor {
+            emission: Some(emission),
+            ..
+        } => with_repeats(net, emission)
+            .into_iter()
+            .flat_map(|emission| entries_hearing(net, emission))
+            .collect(),
+        Output::Tie {
+            other: Some(other), ..
+        } => vec![other],
+        Output::Donor { .. } | Output::Tie { .. } | Output::Person { .. } => Vec::new(),
+    }
 }
 
 fn entries_hearing(net: &Network, emission: EmissionIx) -> impl Iterator<Item = EntryIx> + '_ {

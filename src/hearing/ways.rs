@@ -7,7 +7,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engineering::reliability::Failed;
-use crate::engineering::reliability::graph::Graph;
+use crate::engineering::reliability::graph::{Graph, Room};
 use crate::model::{Attachment, GatewayId, Party, Phase, PortRef, Scenario, SystemId, ThingId};
 
 use super::Hearing;
@@ -60,6 +60,7 @@ pub enum Hops {
 pub struct Ways {
     graph: Graph,
     items: Vec<Item>,
+    numbers: BTreeMap<Item, u32>,
     speaks: BTreeMap<Party, usize>,
     hears: BTreeMap<Party, usize>,
 }
@@ -72,19 +73,27 @@ impl Ways {
 
     /// Returns the number of an item that stands on some way.
     pub fn number(&self, item: Item) -> Option<u32> {
-        let place = self.items.iter().position(|i| *i == item)?;
-        Some(place as u32)
+        self.numbers.get(&item).copied()
     }
 
     /// Returns what one way for all pairs at once needs that avoids what has failed.
     ///
     /// Complexity: one breadth-first walk for each pair.
     pub fn way(&self, pairs: &[(Party, Party)], failed: &Failed) -> Option<Vec<u32>> {
-        let mut ends = Vec::with_capacity(pairs.len());
-        for (from, to) in pairs {
-            ends.push((*self.speaks.get(from)?, *self.hears.get(to)?));
-        }
-        self.graph.all_pairs(&ends, failed)
+        self.oracle(pairs)(failed)
+    }
+
+    /// Returns what answers [`Ways::way`] for the same pairs again and again, at less cost.
+    pub fn oracle(
+        &self,
+        pairs: &[(Party, Party)],
+    ) -> impl FnMut(&Failed) -> Option<Vec<u32>> + use<'_> {
+        let ends: Option<Vec<(usize, usize)>> = pairs
+            .iter()
+            .map(|(from, to)| Some((*self.speaks.get(from)?, *self.hears.get(to)?)))
+            .collect();
+        let mut room = Room::default();
+        move |failed| self.graph.all_pairs_in(&mut room, ends.as_ref()?, failed)
     }
 
     /// Returns the vertices at which a pair speaks and hears, with the graph between.
@@ -106,7 +115,7 @@ impl Hearing {
             phase,
             net: &self.net,
             hops,
-            numbers: BTreeMap::new(),
+            people: Vec::new(),
             ways: Ways::default(),
             air: Vec::new(),
             sockets: Vec::new(),
@@ -143,7 +152,8 @@ struct Layer<'a> {
     phase: &'a Phase,
     net: &'a Network,
     hops: Hops,
-    numbers: BTreeMap<Item, u32>,
+    /// Entries at which somebody speaks, with who does.
+    people: Vec<(Party, EntryIx)>,
     ways: Ways,
     /// Vertices of each emission; `None` where it does not count.
     air: Vec<Option<Air>>,
@@ -153,7 +163,7 @@ struct Layer<'a> {
 impl Layer<'_> {
     fn item(&mut self, item: Item) -> u32 {
         let next = self.ways.items.len() as u32;
-        let number = *self.numbers.entry(item).or_insert(next);
+        let number = *self.ways.numbers.entry(item).or_insert(next);
         if number == next {
             self.ways.items.push(item);
         }
@@ -234,7 +244,11 @@ impl Layer<'_> {
         }
         for number in entries {
             self.lay_output(number);
+            if let Output::Person { party, .. } = net.entry(number).output {
+                self.people.push((party, number));
+            }
         }
+        self.people.sort_unstable();
         for (emission, hearers) in net.hearers.iter().enumerate() {
             let Some(from) = self.on_air(emission as EmissionIx) else {
                 continue;
@@ -377,17 +391,20 @@ impl Layer<'_> {
                 }
             }
         }
-        for number in 0..net.entries.len() as EntryIx {
-            let Output::Person {
-                party: at, open, ..
-            } = net.entry(number).output
-            else {
+        let mine = self.people.partition_point(|(who, _)| *who < party);
+        let mine: Vec<EntryIx> = self.people[mine..]
+            .iter()
+            .take_while(|(who, _)| *who == party)
+            .map(|(_, number)| *number)
+            .collect();
+        for number in mine {
+            let Output::Person { open, .. } = net.entry(number).output else {
                 continue;
             };
             let Some(socket) = self.socket(number) else {
                 continue;
             };
-            if at == party && !(open && self.hops == Hops::Encrypted) {
+            if !(open && self.hops == Hops::Encrypted) {
                 self.join(speaks, socket.takes, None);
                 let device = self
                     .plugged(net.entry(number).port)

@@ -96,6 +96,54 @@ impl Scenario {
         scenario
     }
 
+    /// Tells whether another scenario is a copy of this one in which nothing was changed but where
+    /// things stand on the board.
+    pub fn is_rearranged(&self, other: &Self) -> bool {
+        let Self {
+            header,
+            practice,
+            next_id,
+            phases,
+            agencies,
+            units,
+            systems,
+            channels,
+            radios,
+            gateways,
+            ties,
+            telephones,
+            headsets,
+            cables,
+            sites,
+            needs,
+            stock,
+            agreements,
+            places: _,
+            availability,
+            accepted,
+        } = self;
+        *next_id == other.next_id
+            && phases.is_shared_with(&other.phases)
+            && agencies.is_shared_with(&other.agencies)
+            && units.is_shared_with(&other.units)
+            && systems.is_shared_with(&other.systems)
+            && channels.is_shared_with(&other.channels)
+            && radios.is_shared_with(&other.radios)
+            && gateways.is_shared_with(&other.gateways)
+            && ties.is_shared_with(&other.ties)
+            && telephones.is_shared_with(&other.telephones)
+            && headsets.is_shared_with(&other.headsets)
+            && cables.is_shared_with(&other.cables)
+            && sites.is_shared_with(&other.sites)
+            && needs.is_shared_with(&other.needs)
+            && stock.is_shared_with(&other.stock)
+            && agreements.is_shared_with(&other.agreements)
+            && *header == other.header
+            && *practice == other.practice
+            && *availability == other.availability
+            && *accepted == other.accepted
+    }
+
     /// Returns a number that no thing of this scenario has or ever had.
     ///
     /// Pass `offset` 0 for the first of several things added together, 1 for the second, and so on.

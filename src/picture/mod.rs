@@ -4,6 +4,7 @@
 
 pub mod exposure;
 pub mod lanes;
+mod listeners;
 pub mod power;
 pub mod resilience;
 mod roster;
@@ -31,6 +32,12 @@ use traffic::Traffic;
 pub struct Picture {
     scenario: Arc<Scenario>,
     phase: PhaseId,
+    parts: Arc<Parts>,
+}
+
+/// What is derived; shared by pictures of scenarios that differ in nothing it follows from.
+#[derive(Debug, Default)]
+struct Parts {
     hearing: Hearing,
     roster: Roster,
     // Worked out when somebody asks, since not everybody does.
@@ -76,13 +83,24 @@ impl Picture {
         Self {
             scenario,
             phase,
-            hearing,
-            roster,
-            traffic: OnceLock::new(),
-            sites: OnceLock::new(),
-            power: OnceLock::new(),
-            need_ways: OnceLock::new(),
+            parts: Arc::new(Parts {
+                hearing,
+                roster,
+                ..Parts::default()
+            }),
         }
+    }
+
+    /// Returns the picture of another scenario that differs from this one's in nothing but where
+    /// things stand on the board; `None` for any other scenario.
+    ///
+    /// Nothing is derived of those places, so everything derived so far is shared.
+    pub fn rearranged(&self, scenario: &Arc<Scenario>) -> Option<Self> {
+        self.scenario.is_rearranged(scenario).then(|| Self {
+            scenario: Arc::clone(scenario),
+            phase: self.phase,
+            parts: Arc::clone(&self.parts),
+        })
     }
 
     /// Returns the scenario it was derived from.
@@ -102,28 +120,33 @@ impl Picture {
 
     /// Returns who hears whom.
     pub fn hearing(&self) -> &Hearing {
-        &self.hearing
+        &self.parts.hearing
     }
 
     /// Returns the loads of every net.
     pub fn traffic(&self) -> &Traffic {
-        self.traffic
-            .get_or_init(|| traffic::of(&self.scenario, &self.hearing))
+        self.parts
+            .traffic
+            .get_or_init(|| traffic::of(&self.scenario, &self.parts.hearing))
     }
 
     /// Returns what happens on the air at each site that has donors.
     pub fn sites(&self) -> &[SiteView] {
-        self.sites.get_or_init(|| site::of(self, self.traffic()))
+        self.parts
+            .sites
+            .get_or_init(|| site::of(self, self.traffic()))
     }
 
     /// Returns how long everything runs.
     pub fn power(&self) -> &Power {
-        self.power.get_or_init(|| power::of(self, self.traffic()))
+        self.parts
+            .power
+            .get_or_init(|| power::of(self, self.traffic()))
     }
 
     /// Returns the ways of the needs, for asking what breaks them.
     pub fn need_ways(&self) -> &NeedWays {
-        self.need_ways.get_or_init(|| NeedWays::of(self))
+        self.parts.need_ways.get_or_init(|| NeedWays::of(self))
     }
 
     /// Lists the radios at ports, by port.
@@ -159,7 +182,7 @@ impl Picture {
 
     /// Returns the port a radio is cabled to, which makes it a donor.
     pub fn port_of(&self, radio: RadioId) -> Option<PortRef> {
-        self.roster.ports.get(&radio).copied()
+        self.parts.roster.ports.get(&radio).copied()
     }
 
     /// Tells whether a unit carries a radio or a port holds it; the others lie in the pool.
@@ -169,15 +192,19 @@ impl Picture {
 
     /// Lists the channels that radios in use have selected, each with those radios.
     pub fn users(&self) -> impl Iterator<Item = (&Channel, &[RadioId])> {
-        self.roster.users.iter().filter_map(|(channel, radios)| {
-            let channel = self.scenario.channels.get(*channel)?;
-            Some((channel, radios.as_slice()))
-        })
+        self.parts
+            .roster
+            .users
+            .iter()
+            .filter_map(|(channel, radios)| {
+                let channel = self.scenario.channels.get(*channel)?;
+                Some((channel, radios.as_slice()))
+            })
     }
 
     /// Lists the radios in use that have a channel selected, with their entry for it.
     pub fn users_of(&self, channel: ChannelId) -> impl Iterator<Item = (&Radio, &Programmed)> {
-        let radios = self.roster.users.get(&channel);
+        let radios = self.parts.roster.users.get(&channel);
         radios.into_iter().flatten().filter_map(move |radio| {
             let radio = self.scenario.radios.get(*radio)?;
             Some((radio, radio.entry(channel)?))
@@ -186,20 +213,24 @@ impl Picture {
 
     /// Lists the radios in use that have no channel selected.
     pub fn idle_radios(&self) -> impl Iterator<Item = &Radio> {
-        let idle = self.roster.idle.iter();
+        let idle = self.parts.roster.idle.iter();
         idle.filter_map(|radio| self.scenario.radios.get(*radio))
     }
 
     /// Lists the entries of all radios that differ from their channel's definition.
     pub fn differing(&self) -> impl Iterator<Item = (&Radio, Tuned<'_>)> {
-        self.roster.differing.iter().filter_map(|(radio, channel)| {
-            let radio = self.scenario.radios.get(*radio)?;
-            let tuned = Tuned {
-                channel: self.scenario.channels.get(*channel)?,
-                entry: radio.entry(*channel)?,
-            };
-            Some((radio, tuned))
-        })
+        self.parts
+            .roster
+            .differing
+            .iter()
+            .filter_map(|(radio, channel)| {
+                let radio = self.scenario.radios.get(*radio)?;
+                let tuned = Tuned {
+                    channel: self.scenario.channels.get(*channel)?,
+                    entry: radio.entry(*channel)?,
+                };
+                Some((radio, tuned))
+            })
     }
 
     /// Lists the talk groups of all gateways, in order.

@@ -12,8 +12,8 @@ use crate::engineering::reliability::probability::{self, Chance};
 use crate::engineering::reliability::{Failed, depth};
 use crate::hearing::{Hearing, Hops, Item, Ways, rules};
 use crate::model::{
-    Channel, ChannelId, Need, NeedId, Party, Radio, Scenario, SystemId, SystemKind, ThingId,
-    UnitId, Way,
+    Channel, ChannelId, Need, NeedId, Party, Radio, RadioId, Scenario, SystemId, SystemKind,
+    ThingId, UnitId, Way,
 };
 
 use super::Picture;
@@ -91,6 +91,14 @@ pub struct NeedWays {
     encrypted: Ways,
     // Walked when somebody asks, and asked by several.
     singles: OnceLock<BTreeMap<NeedId, Vec<Item>>>,
+    /// Items of either kind of ways that are not counted as failing.
+    any_sure: OnceLock<Failed>,
+    encrypted_sure: OnceLock<Failed>,
+    /// Chances that the items of either kind of ways work.
+    any_up: OnceLock<Vec<f64>>,
+    encrypted_up: OnceLock<Vec<f64>>,
+    /// The radios that each unit holds.
+    held: OnceLock<BTreeMap<UnitId, Vec<RadioId>>>,
 }
 
 impl NeedWays {
@@ -107,8 +115,54 @@ impl NeedWays {
         Self {
             any: hearing.ways(scenario, &parties_of(false), Hops::Any),
             encrypted: hearing.ways(scenario, &parties_of(true), Hops::Encrypted),
-            singles: OnceLock::new(),
+            ..Self::default()
         }
+    }
+
+    fn sure(&self, scenario: &Scenario, need: &Need) -> &Failed {
+        let known = if need.encrypted {
+            &self.encrypted_sure
+        } else {
+            &self.any_sure
+        };
+        known.get_or_init(|| sure(scenario, self.for_need(need)))
+    }
+
+    fn up(&self, scenario: &Scenario, need: &Need) -> &[f64] {
+        let known = if need.encrypted {
+            &self.encrypted_up
+        } else {
+            &self.any_up
+        };
+        known.get_or_init(|| {
+            let items = self.for_need(need).items().iter();
+            items.map(|item| availability(scenario, *item)).collect()
+        })
+    }
+
+    /// Lists what the people of a need hold themselves.
+    fn held_by(&self, scenario: &Scenario, need: &Need) -> Vec<ThingId> {
+        let held = self.held.get_or_init(|| {
+            let mut held: BTreeMap<UnitId, Vec<RadioId>> = BTreeMap::new();
+            for radio in scenario.radios.iter() {
+                if let Some(unit) = radio.held_by {
+                    held.entry(unit).or_default().push(radio.id);
+                }
+            }
+            held
+        });
+        let mut all = Vec::new();
+        for party in need.from.iter().chain(&need.to) {
+            match party {
+                Party::Unit(unit) => {
+                    let radios = held.get(unit).into_iter().flatten();
+                    all.extend(radios.map(|radio| ThingId::from(*radio)));
+                }
+                Party::Telephone(id) => all.push((*id).into()),
+                Party::Headset(id) => all.push((*id).into()),
+            }
+        }
+        all
     }
 
     fn for_need(&self, need: &Need) -> &Ways {
@@ -122,7 +176,7 @@ impl NeedWays {
     /// Lists the items that each cut a need alone; empty when it is not met anyway.
     pub fn singles(&self, scenario: &Scenario, need: &Need) -> Vec<Item> {
         let ways = self.for_need(need);
-        let cuts = cuts_of(scenario, ways, need, 1);
+        let cuts = cuts_of(ways, self.sure(scenario, need), need, 1);
         items_of(ways, cuts.single_points())
     }
 
@@ -141,9 +195,9 @@ impl NeedWays {
     pub fn apart(&self, scenario: &Scenario, need: &Need) -> Vec<Vec<Item>> {
         let ways = self.for_need(need);
         let pairs = some_pairs(need);
-        let mut oracle = |failed: &Failed| ways.way(&pairs, failed);
-        let mut free = sure(scenario, ways);
-        for held in held_by(scenario, need) {
+        let mut oracle = ways.oracle(&pairs);
+        let mut free = self.sure(scenario, need).clone();
+        for held in self.held_by(scenario, need) {
             if let Some(number) = ways.number(Item::Thing(held)) {
                 free.insert(number);
             }
@@ -158,23 +212,19 @@ impl NeedWays {
     pub fn chance(&self, scenario: &Scenario, need: &Need) -> Option<Chance> {
         let ways = self.for_need(need);
         let pairs = some_pairs(need);
-        let mut oracle = |failed: &Failed| ways.way(&pairs, failed);
-        let availability: Vec<f64> = ways
-            .items()
-            .iter()
-            .map(|item| availability(scenario, *item))
-            .collect();
-        probability::met(&mut oracle, &availability, CHANCE_WALKS, SEED).ok()
+        let mut oracle = ways.oracle(&pairs);
+        probability::met(&mut oracle, self.up(scenario, need), CHANCE_WALKS, SEED).ok()
     }
 
     /// Works out everything about a need.
     pub fn breaks(&self, picture: &Picture, need: &Need) -> Breaks {
         let scenario = picture.scenario();
         let ways = self.for_need(need);
-        let cuts = cuts_of(scenario, ways, need, 2);
+        let sure = self.sure(scenario, need);
+        let cuts = cuts_of(ways, sure, need, 2);
         let smallest_cut = match cuts.cuts.first() {
             Some(cut) => Some(cut.len()),
-            None if is_met(picture.hearing(), need) => least_cut(scenario, ways, need),
+            None if is_met(picture.hearing(), need) => least_cut(ways, sure, need),
             None => None,
         };
         let doubles = cuts.cuts.iter().filter_map(|cut| match cut.as_slice() {
@@ -273,21 +323,20 @@ fn some_pairs(need: &Need) -> Vec<(Party, Party)> {
 
 /// Answers with the items of a way that can fail: what cannot is no part of a cut.
 fn what_can_fail<'a>(
-    scenario: &Scenario,
     ways: &'a Ways,
+    sure: &'a Failed,
     need: &Need,
-) -> impl FnMut(&Failed) -> Option<Vec<u32>> + 'a {
-    let pairs = some_pairs(need);
-    let sure = sure(scenario, ways);
+) -> impl FnMut(&Failed) -> Option<Vec<u32>> + use<'a> {
+    let mut oracle = ways.oracle(&some_pairs(need));
     move |failed: &Failed| {
-        let mut way = ways.way(&pairs, failed)?;
+        let mut way = oracle(failed)?;
         way.retain(|item| !sure.contains(*item));
         Some(way)
     }
 }
 
-fn cuts_of(scenario: &Scenario, ways: &Ways, need: &Need, most: usize) -> Cuts {
-    let mut oracle = what_can_fail(scenario, ways, need);
+fn cuts_of(ways: &Ways, sure: &Failed, need: &Need, most: usize) -> Cuts {
+    let mut oracle = what_can_fail(ways, sure, need);
     let count = ways.items().len() as u32;
     let mut cuts = cuts::smallest(count, &mut oracle, most, CUT_WALKS);
     if cuts.cuts.iter().any(Vec::is_empty) {
@@ -298,14 +347,10 @@ fn cuts_of(scenario: &Scenario, ways: &Ways, need: &Need, most: usize) -> Cuts {
 }
 
 /// Returns the size of the smallest cut, up to the largest that is searched for.
-fn least_cut(scenario: &Scenario, ways: &Ways, need: &Need) -> Option<usize> {
-    let mut oracle = what_can_fail(scenario, ways, need);
-    cuts::minimum(
-        ways.items().len() as u32,
-        &mut oracle,
-        LARGEST_CUT,
-        CUT_WALKS,
-    )
+fn least_cut(ways: &Ways, sure: &Failed, need: &Need) -> Option<usize> {
+    let mut oracle = what_can_fail(ways, sure, need);
+    let count = ways.items().len() as u32;
+    cuts::minimum(count, &mut oracle, LARGEST_CUT, CUT_WALKS)
 }
 
 fn item(ways: &Ways, number: u32) -> Option<Item> {
@@ -314,19 +359,6 @@ fn item(ways: &Ways, number: u32) -> Option<Item> {
 
 fn items_of(ways: &Ways, numbers: impl IntoIterator<Item = u32>) -> Vec<Item> {
     numbers.into_iter().filter_map(|n| item(ways, n)).collect()
-}
-
-/// Lists what the people of a need hold themselves.
-fn held_by(scenario: &Scenario, need: &Need) -> Vec<ThingId> {
-    let parties = need.from.iter().chain(&need.to);
-    let held = parties.flat_map(|party| -> Vec<ThingId> {
-        match party {
-            Party::Unit(unit) => scenario.radios_of(*unit).map(|r| r.id.into()).collect(),
-            Party::Telephone(id) => vec![(*id).into()],
-            Party::Headset(id) => vec![(*id).into()],
-        }
-    });
-    held.collect()
 }
 
 /// Lists the channels that everybody of a need has in hand, that the first speaker is not on now, and

@@ -5,7 +5,7 @@
 //! the one by which the message came in, so two donors alone in a group are never on at once. Donors on group numbers have no frequency of their own that
 //! the plan knows, so they are named and left out.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use crate::engineering::rf::desense;
 use crate::engineering::rf::harmonics;
@@ -17,6 +17,7 @@ use crate::model::{
 };
 
 use super::exposure::{self, Exposure};
+use super::listeners::{Ear, Listeners};
 use super::traffic::Traffic;
 use super::{Donor, Picture};
 
@@ -135,13 +136,6 @@ pub struct Harmonic {
     pub offset_hz: i64,
 }
 
-/// A receiver somewhere near.
-struct Ear {
-    disturbed: Disturbed,
-    hz: u64,
-    width_hz: u32,
-}
-
 /// A site's transmitters and the receivers around, as the formulas take them.
 struct Air<'a> {
     /// The sets behind the senders, in their order.
@@ -180,7 +174,7 @@ pub(super) fn of(picture: &Picture, traffic: &Traffic) -> Vec<SiteView> {
         })
         .collect();
     donors.sort_by_key(|(site, donor)| (*site, donor.port));
-    let listeners = listeners(picture);
+    let listeners = Listeners::of(picture);
     // Ports of each talk group that carry audio.
     let live: BTreeMap<TalkGroupRef, usize> = picture
         .talk_groups()
@@ -196,33 +190,13 @@ pub(super) fn of(picture: &Picture, traffic: &Traffic) -> Vec<SiteView> {
         .collect()
 }
 
-/// Lists where the radios people hold listen, each channel and frequency once.
-fn listeners(picture: &Picture) -> Vec<Ear> {
-    let mut ears: BTreeSet<(ChannelId, Frequency, u32)> = BTreeSet::new();
-    for (channel, _) in picture.users() {
-        for (radio, entry) in picture.users_of(channel.id) {
-            if picture.port_of(radio.id).is_none()
-                && let Carrier::Conventional(c) = entry.effective(channel).carrier
-            {
-                ears.insert((channel.id, c.rx, c.bandwidth_hz));
-            }
-        }
-    }
-    let ears = ears.into_iter().map(|(channel, rx, width_hz)| Ear {
-        disturbed: Disturbed::Listeners(channel),
-        hz: rx.hertz(),
-        width_hz,
-    });
-    ears.collect()
-}
-
 fn view(
     scenario: &Scenario,
     traffic: &Traffic,
     site: &Site,
     donors: &[Donor<'_>],
     live: &BTreeMap<TalkGroupRef, usize>,
-    listeners: &[Ear],
+    listeners: &Listeners,
 ) -> SiteView {
     let mut sets = Vec::new();
     let mut without_frequency = Vec::new();
@@ -243,7 +217,7 @@ fn view(
             width_hz: s.bandwidth_hz,
         })
         .collect();
-    ears.extend(listeners.iter().map(|ear| Ear { ..*ear }));
+    ears.extend(listeners.near(&sets));
     SiteView {
         site: site.id,
         desense: desenses(practice, &sets),

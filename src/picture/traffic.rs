@@ -111,7 +111,7 @@ pub(super) fn of(scenario: &Scenario, hearing: &Hearing) -> Traffic {
 }
 
 fn net(scenario: &Scenario, alike: &[Vec<UnitId>], carried: &Carried) -> Net {
-    let units_of = |habits: &BTreeSet<usize>| -> BTreeSet<UnitId> {
+    let units_of = |habits: &[usize]| -> BTreeSet<UnitId> {
         let units = habits.iter().filter_map(|h| alike.get(*h)).flatten();
         units.copied().collect()
     };

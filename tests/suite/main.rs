@@ -11,9 +11,9 @@ mod app_comfort;
 #[cfg(feature = "gui")]
 mod app_figures;
 mod app_files;
+mod app_groups;
 #[cfg(feature = "gui")]
 mod app_large;
-mod app_groups;
 #[cfg(feature = "gui")]
 mod app_site;
 mod app_tables;

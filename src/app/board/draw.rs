@@ -5,17 +5,17 @@ use std::collections::{BTreeMap, BTreeSet};
 use egui::{Color32, Id, Rect, Sense, Ui};
 
 use super::cards;
-use super::far;
 use super::gateways;
 use super::hit::{Hit, Part, handle};
 use super::interact;
 use super::keys;
-use super::layout::{HANDLE, Layout, Line, LineKind};
+use super::layout::{HANDLE, Layout, Line, LineKind, Piece};
 use super::needs;
 use super::nodes;
 use super::overlay;
 use super::pen::{Pen, Strength, flatten};
 use super::state::{BoardState, Drag, Targets};
+use super::strands::{Ink, Strands};
 use super::talk::TalkView;
 use super::talk_draw;
 use crate::app::theme::Tokens;
@@ -24,6 +24,8 @@ use crate::model::{ChannelId, Phase, Scenario, Severity, TalkGroupRef, ThingId, 
 
 /// Most things in view that are drawn with all their text and exposed by name.
 const NEAR: usize = 400;
+/// Most lines in view that are drawn with soft edges and apart from each other.
+const FINE: usize = 400;
 
 /// What the drawing functions look up.
 pub(super) struct Scene<'a> {
@@ -34,13 +36,13 @@ pub(super) struct Scene<'a> {
     /// Seconds since the talking began.
     pub(super) now: f32,
     pub(super) hovered: Option<Hit>,
-    selection: &'a BTreeSet<ThingId>,
+    pub(super) selection: &'a BTreeSet<ThingId>,
     worst: &'a BTreeMap<ThingId, Severity>,
-    colours: BTreeMap<ChannelId, Color32>,
+    t: &'a Tokens,
     /// The needs are drawn, and other lines step back.
     needs: bool,
     /// Talk groups that are part of a loop.
-    pub(super) loops: BTreeSet<TalkGroupRef>,
+    pub(super) loops: &'a BTreeSet<TalkGroupRef>,
     targets: Option<(ThingId, &'a Targets)>,
 }
 
@@ -96,10 +98,13 @@ impl Scene<'_> {
 
     /// Returns the colour of a channel.
     pub(super) fn channel_colour(&self, channel: ChannelId) -> Color32 {
-        self.colours
-            .get(&channel)
-            .copied()
-            .unwrap_or(Color32::TRANSPARENT)
+        let turn = self.layout.turn(channel.into());
+        turn.map_or(Color32::TRANSPARENT, |turn| self.t.channel(turn))
+    }
+
+    /// Returns what a connection is being dragged from.
+    pub(super) fn connects(&self) -> Option<ThingId> {
+        self.targets.map(|(from, _)| from)
     }
 
     /// Puts the sign of the worst finding on the corner of a thing.
@@ -149,6 +154,7 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
         .shared
         .talk
         .map_or(0.0, |t| (ui.input(|i| i.time) - t.since) as f32);
+    let mut far = std::mem::take(&mut state.far);
     let targets = match &state.drag {
         Drag::Connect { from, targets } => Some((*from, targets)),
         _ => None,
@@ -162,27 +168,17 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
         hovered: state.hovered,
         selection: &ctx.shared.selection,
         worst: &derived.worst,
-        colours: layout
-            .pills
-            .iter()
-            .map(|p| (p.id, ctx.tokens.channel(p.turn)))
-            .collect(),
+        t: ctx.tokens,
         needs: ctx.shared.show_needs,
-        loops: derived
-            .picture
-            .hearing()
-            .loops()
-            .iter()
-            .flat_map(|l| l.groups.iter().copied())
-            .collect(),
+        loops: &derived.looped,
         targets,
     };
-    let seen = layout.things().filter(|(_, r)| pen.sees(*r)).count();
-    if seen > NEAR || state.camera.zoom < 0.22 {
-        far::draw(&pen, &scene);
-    } else {
-        near(&pen, &scene);
-        nodes::expose(ui, &scene, &pen, ctx);
+    match in_view(&pen, layout) {
+        None => far.draw(&pen, &scene),
+        Some(pieces) => {
+            near(&pen, &scene, &pieces);
+            nodes::expose(ui, &scene, &pen, &pieces, ctx);
+        }
     }
     if ctx.shared.show_needs && scene.talk.is_none() {
         needs::draw(&pen, &scene, derived.picture.hearing());
@@ -196,7 +192,7 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
     handles(&pen, &scene);
     overlay::drags(&pen, &scene, state, ui);
     overlay::tooltips(ctx, ui, &scene, state, &response);
-    drop(scene);
+    state.far = far;
     overlay::tools(ctx, ui, state);
     overlay::talk_strip(ctx, ui, view);
     if layout.bounds.is_negative() {
@@ -249,33 +245,84 @@ fn grid(pen: &Pen) {
     pen.painter().add(mesh);
 }
 
-fn near(pen: &Pen, scene: &Scene<'_>) {
+/// Lists the pieces in view; `None` when they are too many or too small for their text.
+fn in_view(pen: &Pen, layout: &Layout) -> Option<Vec<Piece>> {
+    if pen.camera.zoom < 0.22 {
+        return None;
+    }
+    let pieces = layout.pieces_in(pen.camera.seen().expand(8.0 / pen.camera.zoom));
+    let weight: usize = pieces.iter().map(|piece| layout.weight(*piece)).sum();
+    (weight <= NEAR).then_some(pieces)
+}
+
+fn near(pen: &Pen, scene: &Scene<'_>, pieces: &[Piece]) {
     let layout = scene.layout;
-    for frame in layout.frames.iter().filter(|f| pen.sees(f.rect)) {
+    for frame in layout.frames().filter(|f| pen.sees(f.rect)) {
         cards::frame(pen, scene, frame);
     }
-    let mut kept: Vec<(bool, &Line)> = layout
-        .lines
+    lines(pen, scene);
+    for piece in pieces {
+        match *piece {
+            Piece::Pill(i) => {
+                if let Some(pill) = layout.pills.get(i as usize) {
+                    cards::pill(pen, scene, pill);
+                }
+            }
+            Piece::Box(i) => {
+                if let Some(gateway) = layout.boxes.get(i as usize) {
+                    gateways::gateway(pen, scene, gateway);
+                }
+            }
+            Piece::Loose(i) => {
+                if let Some(chip) = layout.loose.get(i as usize) {
+                    cards::loose(pen, scene, chip);
+                }
+            }
+            Piece::Card(i) => {
+                if let Some(card) = layout.cards.get(i as usize) {
+                    cards::unit(pen, scene, card);
+                }
+            }
+        }
+    }
+    pen.set(Strength::Full);
+}
+
+/// Draws the lines in view; those of what is selected or under the pointer above the others.
+fn lines(pen: &Pen, scene: &Scene<'_>) {
+    let seen = pen.camera.seen().expand(4.0);
+    let all = &scene.layout.lines;
+    let (keen, calm): (Vec<&Line>, Vec<&Line>) = all
         .iter()
-        .filter(|line| pen.sees(line.bounds().expand(4.0)))
-        .map(|line| (is_of_interest(scene, line), line))
-        .collect();
-    // Lines of what is selected or under the pointer come last, above the others.
-    kept.sort_by_key(|(keen, _)| *keen);
-    for (keen, line) in kept {
-        draw_line(pen, scene, line, keen);
+        .filter(|line| line.bounds.intersects(seen))
+        .partition(|line| is_of_interest(scene, line));
+    let strength = match (scene.talk, scene.targets) {
+        (None, None) if !scene.needs => Strength::Full,
+        _ => Strength::Dim,
+    };
+    pen.set(strength);
+    let is_fine = keen.len() + calm.len() <= FINE;
+    let view = pen.painter().clip_rect();
+    let mut strands = Strands::new(pen.camera, view, is_fine);
+    for line in &calm {
+        strand(pen, scene, &mut strands, line, 2.0, 0.72);
     }
-    for pill in layout.pills.iter().filter(|p| pen.sees(p.rect)) {
-        cards::pill(pen, scene, pill);
+    for line in &keen {
+        strand(pen, scene, &mut strands, line, 3.2, 1.0);
     }
-    for gateway in layout.boxes.iter().filter(|b| pen.sees(b.rect)) {
-        gateways::gateway(pen, scene, gateway);
-    }
-    for chip in layout.loose.iter().filter(|c| pen.sees(c.rect)) {
-        cards::loose(pen, scene, chip);
-    }
-    for card in layout.cards.iter().filter(|c| pen.sees(c.rect)) {
-        cards::unit(pen, scene, card);
+    pen.painter().add(strands.mesh());
+    for line in calm.iter().chain(&keen) {
+        let width = if keen.is_empty() { 2.0 } else { 2.4 };
+        if line.kind == LineKind::Held {
+            for curve in &line.curves {
+                let width = pen.line_width(width) * 0.8;
+                pen.dashes(&flatten(*curve), width, 6.0, pen.t.faint);
+            }
+        } else if let (true, Some((a, b))) = (is_fine, line.ends()) {
+            for end in [a, b].into_iter().filter(|end| seen.contains(*end)) {
+                pen.spot(end, 3.2, ink(pen, scene, line, 0.72));
+            }
+        }
     }
     pen.set(Strength::Full);
 }
@@ -297,38 +344,47 @@ fn is_of_interest(scene: &Scene<'_>, line: &Line) -> bool {
     })
 }
 
-fn draw_line(pen: &Pen, scene: &Scene<'_>, line: &Line, keen: bool) {
-    let t = pen.t;
-    let strength = match (scene.talk, scene.targets) {
-        (None, None) if !scene.needs => Strength::Full,
-        _ => Strength::Dim,
-    };
-    pen.set(strength);
-    let colour = line.channel.map_or(t.soft, |c| scene.channel_colour(c));
-    let width = pen.line_width(if keen { 3.2 } else { 2.0 });
-    let share = if keen { 1.0 } else { 0.72 };
-    let ink = match line.kind {
-        LineKind::Tuned | LineKind::Donor => colour.gamma_multiply(share),
-        LineKind::Tie => t.soft,
-        LineKind::Held => {
-            for curve in &line.curves {
-                pen.dashes(&flatten(*curve), width * 0.8, 6.0, t.faint);
-            }
-            return;
-        }
-    };
+fn ink(pen: &Pen, scene: &Scene<'_>, line: &Line, share: f32) -> Color32 {
+    match line.kind {
+        LineKind::Tuned | LineKind::Donor => line
+            .channel
+            .map_or(pen.t.soft, |c| scene.channel_colour(c))
+            .gamma_multiply(share),
+        LineKind::Tie => pen.t.soft,
+        LineKind::Held => pen.t.faint,
+    }
+}
+
+/// Adds a line; dashed ones are drawn by themselves.
+fn strand(
+    pen: &Pen,
+    scene: &Scene<'_>,
+    strands: &mut Strands,
+    line: &Line,
+    width: f32,
+    share: f32,
+) {
+    if line.kind == LineKind::Held {
+        return;
+    }
+    let width = pen.line_width(width);
     // A thin edge in the ground's colour keeps crossing lines apart.
-    for curve in &line.curves {
-        pen.curve(*curve, width + 2.5, t.canvas);
+    let edge = Ink {
+        width: width + 2.5,
+        colour: pen.t.canvas,
+    };
+    let ink = Ink {
+        width,
+        colour: ink(pen, scene, line, share),
+    };
+    for ink in [edge, ink]
+        .into_iter()
+        .skip(usize::from(!strands.is_soft()))
+    {
+        for curve in &line.curves {
+            strands.curve(*curve, ink);
+        }
     }
-    for curve in &line.curves {
-        pen.curve(*curve, width, ink);
-    }
-    if let Some((a, b)) = line.ends() {
-        pen.spot(a, 3.2, ink);
-        pen.spot(b, 3.2, ink);
-    }
-    pen.set(Strength::Full);
 }
 
 /// Returns the things whose rings are shown: under the pointer and selected.

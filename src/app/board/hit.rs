@@ -2,7 +2,7 @@
 
 use egui::{Pos2, Rect, pos2};
 
-use super::layout::{GatewayBox, Layout};
+use super::layout::{GatewayBox, Layout, Piece, Stand};
 use super::state::Targets;
 use crate::model::{Party, Phase, Scenario, ThingId};
 
@@ -49,63 +49,75 @@ pub(super) fn hit(layout: &Layout, at: Pos2, zoom: f32, ringed: &[ThingId]) -> O
             });
         }
     }
-    for card in layout.cards.iter().rev() {
-        if card.rect.contains(at) {
+    if let Some(piece) = layout.piece_at(at) {
+        return in_piece(layout, piece, at);
+    }
+    layout
+        .frames()
+        .rev()
+        .find(|f| f.rect.contains(at))
+        .and_then(|f| f.thing)
+        .and_then(body)
+}
+
+/// Returns what lies under a spot within a piece.
+fn in_piece(layout: &Layout, piece: Piece, at: Pos2) -> Option<Hit> {
+    let body = |thing: ThingId| Hit {
+        thing,
+        part: Part::Body,
+    };
+    Some(match piece {
+        Piece::Card(i) => {
+            let card = layout.cards.get(i as usize)?;
             if card.mic.contains(at) {
                 return Some(Hit {
                     thing: card.id.into(),
                     part: Part::Mic,
                 });
             }
-            return match card.chips.iter().find(|c| c.rect.contains(at)) {
+            match card.chips.iter().find(|c| c.rect.contains(at)) {
                 Some(chip) => body(chip.thing),
                 None => body(card.id.into()),
-            };
-        }
-    }
-    if let Some(chip) = layout.loose.iter().rev().find(|c| c.rect.contains(at)) {
-        return body(chip.thing);
-    }
-    if let Some(pill) = layout.pills.iter().rev().find(|p| p.rect.contains(at)) {
-        return body(pill.id.into());
-    }
-    for gateway in layout.boxes.iter().rev() {
-        if !gateway.rect.contains(at) {
-            continue;
-        }
-        for lane in &gateway.lanes {
-            let bus = Rect::from_min_max(
-                pos2(lane.x - 6.0, lane.label.min.y),
-                pos2(lane.x + 6.0, lane.y.1),
-            );
-            if lane.label.contains(at) || bus.contains(at) {
-                return body(lane.group.into());
             }
         }
-        for row in &gateway.rows {
-            if !row.rect.contains(at) {
-                continue;
-            }
-            if let Some((group, _)) = row.cells.iter().find(|(_, r)| r.contains(at)) {
-                return Some(Hit {
-                    thing: row.port.into(),
-                    part: Part::Switch(*group),
-                });
-            }
-            return match row.attached {
-                Some(chip) if chip.rect.contains(at) => body(chip.thing),
-                _ => body(row.port.into()),
-            };
+        Piece::Loose(i) => body(layout.loose.get(i as usize)?.thing),
+        Piece::Pill(i) => body(layout.pills.get(i as usize)?.id.into()),
+        Piece::Box(i) => in_box(layout.boxes.get(i as usize)?, at),
+    })
+}
+
+fn in_box(gateway: &GatewayBox, at: Pos2) -> Hit {
+    let body = |thing: ThingId| Hit {
+        thing,
+        part: Part::Body,
+    };
+    for lane in &gateway.lanes {
+        let bus = Rect::from_min_max(
+            pos2(lane.x - 6.0, lane.label.min.y),
+            pos2(lane.x + 6.0, lane.y.1),
+        );
+        if lane.label.contains(at) || bus.contains(at) {
+            return body(lane.group.into());
         }
+    }
+    let Some(row) = gateway.rows.iter().find(|row| row.rect.contains(at)) else {
         return body(gateway.id.into());
+    };
+    if let Some((group, _)) = row.cells.iter().find(|(_, r)| r.contains(at)) {
+        return Hit {
+            thing: row.port.into(),
+            part: Part::Switch(*group),
+        };
     }
-    layout
-        .frames
-        .iter()
-        .rev()
-        .find(|f| f.rect.contains(at))
-        .and_then(|f| f.thing)
-        .and_then(body)
+    match row.attached {
+        Some(chip) if chip.rect.contains(at) => body(chip.thing),
+        _ => body(row.port.into()),
+    }
+}
+
+/// Returns the thing under a spot, whatever part of it.
+pub(crate) fn thing_at(layout: &Layout, at: Pos2, zoom: f32) -> Option<ThingId> {
+    hit(layout, at, zoom, &[]).map(|hit| hit.thing)
 }
 
 /// Returns where the ring of a thing is, if it has one.
@@ -115,12 +127,7 @@ pub(super) fn handle(layout: &Layout, thing: ThingId) -> Option<Pos2> {
     let right = pos2(rect.max.x, rect.center().y);
     // What belongs to a gateway has its ring at the wall of the box, where lines arrive.
     let at_wall = || {
-        let wall = |b: &&GatewayBox| {
-            b.rows.iter().any(|row| {
-                ThingId::from(row.port) == thing || row.attached.is_some_and(|c| c.thing == thing)
-            })
-        };
-        let gateway = layout.boxes.iter().find(wall)?;
+        let (gateway, _) = layout.row_of(thing)?;
         Some(pos2(gateway.rect.min.x, rect.center().y))
     };
     match thing {
@@ -205,17 +212,14 @@ pub(super) fn target_of(layout: &Layout, targets: &Targets, thing: ThingId) -> T
     if is_open(&thing) {
         return thing;
     }
-    let port = layout
-        .boxes
-        .iter()
-        .flat_map(|b| &b.rows)
-        .find(|row| row.attached.is_some_and(|c| c.thing == thing))
-        .map(|row| ThingId::from(row.port));
-    let card = layout
-        .cards
-        .iter()
-        .find(|card| card.chips.iter().any(|c| c.thing == thing))
-        .map(|card| ThingId::from(card.id));
+    let port = match layout.stand(thing) {
+        Some(Stand::Plugged(..)) => layout.row_of(thing).map(|(_, row)| row.port.into()),
+        _ => None,
+    };
+    let card = match layout.stand(thing) {
+        Some(Stand::Chip(..)) => layout.card_of(thing).map(|card| card.id.into()),
+        _ => None,
+    };
     let gateway = match thing {
         ThingId::Port(port) => Some(ThingId::from(port.gateway)),
         _ => None,

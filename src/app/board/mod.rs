@@ -19,10 +19,11 @@ mod nodes;
 mod overlay;
 mod pen;
 mod state;
+mod strands;
 mod talk;
 mod talk_draw;
 
 pub(super) use draw::board_ui;
-pub(super) use hit::party_of;
+pub(super) use hit::{party_of, thing_at};
 pub(super) use state::BoardState;
 pub(super) use talk::TalkView;

@@ -5,17 +5,36 @@ use egui::{Id, Rect, Sense, Ui, Vec2, WidgetInfo};
 
 use super::draw::Scene;
 use super::hit::handle;
+use super::layout::Piece;
 use super::pen::Pen;
 use crate::app::action::{Action, Hold};
 use crate::app::board::hit::party_of;
 use crate::app::view::ViewCtx;
 use crate::model::{Edit, PortRef, ThingId};
 
-/// Exposes everything in view.
-pub(super) fn expose(ui: &Ui, scene: &Scene<'_>, pen: &Pen, ctx: &mut ViewCtx<'_>) {
+/// Exposes everything in view: frames and the pieces named.
+pub(super) fn expose(
+    ui: &Ui,
+    scene: &Scene<'_>,
+    pen: &Pen,
+    pieces: &[Piece],
+    ctx: &mut ViewCtx<'_>,
+) {
+    // Nobody reads the board's nodes when no screen reader is there, and each of them takes time.
+    let board = Id::unique("board");
+    if ui.ctx().accesskit_node_builder(board, |_| ()).is_none() {
+        return;
+    }
     let node = Nodes { ui, scene, pen };
     let layout = scene.layout;
-    for (thing, rect) in layout.things().filter(|(_, rect)| pen.sees(*rect)) {
+    let mut things: Vec<ThingId> = layout.frames().filter_map(|f| f.thing).collect();
+    things.extend(pieces.iter().flat_map(|piece| layout.things_of(*piece)));
+    things.sort_unstable();
+    things.dedup();
+    let things = things
+        .into_iter()
+        .filter_map(|thing| Some((thing, layout.rect(thing)?)));
+    for (thing, rect) in things.filter(|(_, rect)| pen.sees(*rect)) {
         let chosen = match thing {
             ThingId::Port(_) => continue,
             _ => node.thing(thing, rect),
@@ -24,7 +43,11 @@ pub(super) fn expose(ui: &Ui, scene: &Scene<'_>, pen: &Pen, ctx: &mut ViewCtx<'_
             ctx.push(Action::Select(vec![thing]));
         }
     }
-    for card in layout.cards.iter().filter(|c| pen.sees(c.rect)) {
+    let cards = pieces.iter().filter_map(|piece| match piece {
+        Piece::Card(i) => layout.cards.get(*i as usize),
+        _ => None,
+    });
+    for card in cards {
         let name = scene.scenario.units.get(card.id).map(|u| u.name.clone());
         let label = format!("let {} talk", name.unwrap_or_default());
         if node.button(("mic", card.id), card.mic, Role::Button, &label, None)
@@ -33,7 +56,11 @@ pub(super) fn expose(ui: &Ui, scene: &Scene<'_>, pen: &Pen, ctx: &mut ViewCtx<'_
             ctx.push(Action::Talk(party, Hold::Latched));
         }
     }
-    let rows = layout.boxes.iter().flat_map(|b| &b.rows);
+    let boxes = pieces.iter().filter_map(|piece| match piece {
+        Piece::Box(i) => layout.boxes.get(*i as usize),
+        _ => None,
+    });
+    let rows = boxes.flat_map(|b| &b.rows);
     for row in rows.filter(|r| pen.sees(r.rect)) {
         if node.button(
             ("port", row.port),

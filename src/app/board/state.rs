@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use egui::Pos2;
 
 use super::camera::Camera;
+use super::far::Far;
 use super::hit::Hit;
 use super::layout::Overlay;
 use crate::model::connect::Connection;
@@ -27,6 +28,8 @@ pub(crate) struct BoardState {
     pub(super) drag: Drag,
     /// What the context menu is about.
     pub(super) menu: Option<Hit>,
+    /// The board from far away, as it was last drawn.
+    pub(super) far: Far,
 }
 
 /// What joining the dragged thing with another would do, or why it cannot be.

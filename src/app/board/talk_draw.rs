@@ -3,7 +3,7 @@
 use egui::{Color32, Pos2, pos2, vec2};
 
 use super::draw::Scene;
-use super::layout::{Layout, LineKind};
+use super::layout::Layout;
 use super::pen::{Pen, Strength, flatten};
 use super::talk::{Leg, TalkView};
 use crate::app::theme::Sign;
@@ -69,12 +69,9 @@ fn layout_is_donor(scene: &Scene<'_>, radio: ThingId) -> bool {
 
 /// Rings that spread from the one who talks.
 fn speaker(pen: &Pen, scene: &Scene<'_>, talk: &TalkView) {
-    let Some(card) = scene
-        .layout
-        .cards
-        .iter()
-        .find(|c| ThingId::from(c.id) == talk.party.into())
-    else {
+    let speaker = ThingId::from(talk.party);
+    let card = scene.layout.card_of(speaker);
+    let Some(card) = card.filter(|card| ThingId::from(card.id) == speaker) else {
         return;
     };
     let phase = (scene.now / 0.9).min(1.0);
@@ -119,15 +116,11 @@ fn points(layout: &Layout, leg: &Leg) -> Vec<Pos2> {
             {
                 return Vec::new();
             }
-            let known = layout.lines.iter().find_map(|line| {
-                if line.kind == LineKind::Held {
-                    None
-                } else if (line.from, line.to) == (from, to) {
-                    Some(line.curves.clone())
-                } else if (line.to, line.from) == (from, to) {
-                    Some(line.turned())
+            let known = layout.line(from, to).map(|(line, is_there)| {
+                if is_there {
+                    line.curves.clone()
                 } else {
-                    None
+                    line.turned()
                 }
             });
             known
@@ -142,8 +135,7 @@ fn points(layout: &Layout, leg: &Leg) -> Vec<Pos2> {
 
 /// The join of a port with its bus, from the switch to the bus.
 fn join(layout: &Layout, port: PortRef) -> Option<Vec<Pos2>> {
-    let gateway = layout.boxes.iter().find(|b| b.id == port.gateway)?;
-    let row = gateway.rows.iter().find(|r| r.port == port)?;
+    let (gateway, row) = layout.row_of(port.into())?;
     let lane = gateway
         .lanes
         .iter()

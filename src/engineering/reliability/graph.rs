@@ -5,8 +5,6 @@
 //!
 //! Everything here is deterministic: edges are walked in the order in which they were added.
 
-use std::collections::VecDeque;
-
 use super::{Failed, Works};
 
 /// A directed graph with items on vertices and on edges.
@@ -17,6 +15,41 @@ pub struct Graph {
     pub(super) edges: Vec<Edge>,
     /// Numbers of the edges that leave each vertex.
     leaving: Vec<Vec<usize>>,
+}
+
+/// Room for walks one after the other, which spares making and clearing it for each.
+#[derive(Debug, Clone, Default)]
+pub struct Room {
+    round: u32,
+    /// The walk in which each vertex was last reached.
+    reached: Vec<u32>,
+    /// The edge by which each vertex was reached.
+    by: Vec<usize>,
+    waiting: Vec<usize>,
+}
+
+impl Room {
+    /// Makes room for a walk through so many vertices, none of them reached.
+    fn clear(&mut self, vertices: usize) {
+        if self.reached.len() < vertices || self.round == u32::MAX {
+            self.reached = vec![0; vertices];
+            self.by = vec![0; vertices];
+            self.round = 0;
+        }
+        self.round += 1;
+        self.waiting.clear();
+    }
+
+    /// Notes that a vertex is reached; false if it was before.
+    fn reach(&mut self, vertex: usize, by: usize) -> bool {
+        let is_new = self.reached[vertex] != self.round;
+        if is_new {
+            self.reached[vertex] = self.round;
+            self.by[vertex] = by;
+            self.waiting.push(vertex);
+        }
+        is_new
+    }
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -69,38 +102,53 @@ impl Graph {
     ///
     /// Linear in vertices and edges: a breadth-first walk.
     pub fn way(&self, from: usize, to: usize, failed: &Failed) -> Option<Vec<u32>> {
+        let mut items = Vec::new();
+        self.walk(&mut Room::default(), from, to, failed, &mut items)?;
+        items.sort_unstable();
+        items.dedup();
+        Some(items)
+    }
+
+    /// Adds the items of a way, in no order, some perhaps twice; `None` when no way is left.
+    fn walk(
+        &self,
+        room: &mut Room,
+        from: usize,
+        to: usize,
+        failed: &Failed,
+        items: &mut Vec<u32>,
+    ) -> Option<()> {
         let is_up = |item: Option<u32>| item.is_none_or(|item| !failed.contains(item));
         let start = *self.vertices.get(from)?;
         if to >= self.vertices.len() || !is_up(start) {
             return None;
         }
-        let mut seen = vec![false; self.vertices.len()];
-        // The edge by which each vertex was reached first.
-        let mut by: Vec<Option<usize>> = vec![None; self.vertices.len()];
-        let mut waiting = VecDeque::from([from]);
-        seen[from] = true;
-        while !seen[to] {
-            let vertex = waiting.pop_front()?;
+        room.clear(self.vertices.len());
+        room.reach(from, usize::MAX);
+        let mut next = 0;
+        'walk: while from != to {
+            let vertex = *room.waiting.get(next)?;
+            next += 1;
             for number in &self.leaving[vertex] {
                 let edge = self.edges[*number];
-                if !seen[edge.to] && is_up(edge.item) && is_up(self.vertices[edge.to]) {
-                    seen[edge.to] = true;
-                    by[edge.to] = Some(*number);
-                    waiting.push_back(edge.to);
+                if is_up(edge.item)
+                    && is_up(self.vertices[edge.to])
+                    && room.reach(edge.to, *number)
+                    && edge.to == to
+                {
+                    break 'walk;
                 }
             }
         }
-        let mut items = Vec::from_iter(start);
+        items.extend(start);
         let mut at = to;
-        while let Some(number) = by[at] {
-            let edge = self.edges[number];
+        while at != from {
+            let edge = self.edges[room.by[at]];
             items.extend(self.vertices[at]);
             items.extend(edge.item);
             at = edge.from;
         }
-        items.sort_unstable();
-        items.dedup();
-        Some(items)
+        Some(())
     }
 
     /// Returns the items of ways for all the pairs at once, or `None` when a pair has none left.
@@ -109,9 +157,19 @@ impl Graph {
     ///
     /// Complexity: one walk for each pair. No pairs are met by no items.
     pub fn all_pairs(&self, pairs: &[(usize, usize)], failed: &Failed) -> Option<Vec<u32>> {
+        self.all_pairs_in(&mut Room::default(), pairs, failed)
+    }
+
+    /// Returns the same as [`Graph::all_pairs`], walking in a room that was walked in before.
+    pub fn all_pairs_in(
+        &self,
+        room: &mut Room,
+        pairs: &[(usize, usize)],
+        failed: &Failed,
+    ) -> Option<Vec<u32>> {
         let mut items = Vec::new();
         for (from, to) in pairs {
-            items.extend(self.way(*from, *to, failed)?);
+            self.walk(room, *from, *to, failed, &mut items)?;
         }
         items.sort_unstable();
         items.dedup();

@@ -28,6 +28,9 @@ use crate::model::{Dbm, Decibels};
 /// Highest frequency that takes part, in hertz.
 pub const HIGHEST_HZ: u64 = 100_000_000_000;
 
+/// Highest order of the products looked at.
+pub const HIGHEST_ORDER: u8 = 5;
+
 /// Levels and intercept points the level formulas take.
 pub const LEVEL: Range = Range::new("level", -300.0, 100.0, "dBm");
 
@@ -96,6 +99,24 @@ pub fn search(senders: &[Sender], receivers: &[Receiver], width_hz: u32) -> Vec<
     }
     found.sort_unstable();
     found.iter().map(|found| found.hit(receivers)).collect()
+}
+
+/// Lists where products of the senders fall, in hertz and in no order, some perhaps twice: every
+/// product that [`search`] tries, so that a receiver far from all of these can be left out of it.
+///
+/// Complexity: senders cubed over two.
+pub fn falls(senders: &[Sender]) -> Vec<i64> {
+    let signals = signals(senders);
+    let mut all = Vec::new();
+    for (at, a) in signals.iter().enumerate() {
+        for b in signals.iter().filter(|b| b.hz != a.hz) {
+            all.extend([2 * a.hz - b.hz, 3 * a.hz - 2 * b.hz]);
+        }
+        for b in signals.iter().skip(at + 1) {
+            all.extend(signals.iter().map(|c| a.hz + b.hz - c.hz));
+        }
+    }
+    all
 }
 
 /// Returns the level of the product `2 A - B`, of the signal taken twice and the one taken once.
@@ -205,6 +226,20 @@ mod tests {
             assert_eq!(hit.product_hz, at[0].hz);
             let sum: u8 = terms.iter().map(|(n, _)| n.unsigned_abs()).sum();
             assert_eq!(hit.order, sum);
+        }
+    }
+
+    #[test]
+    fn what_is_hit_lies_where_products_fall() {
+        let hz: Vec<f64> = (0..14)
+            .map(|i| 150.0 + f64::from(i * i % 23) * 0.0625)
+            .collect();
+        let sent = senders(&hz);
+        let falls = falls(&sent);
+        let hits = search(&sent, &receivers(&sent, 12_500), 11_250);
+        assert!(hits.len() > 100);
+        for hit in hits {
+            assert!(falls.contains(&hit.product_hz.cast_signed()), "{hit:?}");
         }
     }
 

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use egui::{Pos2, Rect, Vec2, pos2, vec2};
 
 use super::flow::{Growth, flow_size, frame_size, framed, settle, slots};
+use super::placed::gather;
 use super::size::{
     CARD_HEAD, CARD_W, CELL_W, CHIP_GAP, CHIP_H, COLUMNS, FRAME_HEAD, FRAME_PAD, GATEWAY_HEAD,
     GUTTER, INNER, LANE_HEAD, LANE_W, PAD, PILL_H, PILL_W, ROW_H, ROW_LEFT, VIEW,
@@ -14,8 +15,8 @@ use super::{
     size, spot_of,
 };
 use crate::model::{
-    Attachment, ChannelId, Gateway, Phase, PortRef, RadioId, Scenario, SystemId, ThingId, Unit,
-    UnitId,
+    AgencyId, Attachment, ChannelId, Gateway, Phase, PortRef, RadioId, Scenario, SystemId, ThingId,
+    Unit, UnitId,
 };
 
 /// Fills a layout with all things and their places.
@@ -26,13 +27,22 @@ pub(super) fn fill(layout: &mut Layout, s: &Scenario, phase: &Phase, overlay: &O
         overlay,
         most: 0.0,
         carried: carried(s, phase),
+        units: BTreeMap::new(),
+        channels: BTreeMap::new(),
     };
+    for unit in s.units.iter() {
+        sheet.units.entry(unit.agency).or_default().push(unit);
+    }
+    for channel in s.channels.iter() {
+        let of_system = sheet.channels.entry(channel.system).or_default();
+        of_system.push(channel.id);
+    }
     sheet.most = sheet.best_height();
     sheet.units(layout);
     sheet.channels(layout);
     sheet.gateways(layout);
     sheet.put_placed(layout);
-    sheet.gather(layout);
+    gather(layout);
     sheet.sites(layout);
 }
 
@@ -44,6 +54,10 @@ pub(super) struct Sheet<'a> {
     most: f32,
     /// What each unit carries.
     carried: BTreeMap<UnitId, Vec<ThingId>>,
+    /// The units of each agency.
+    units: BTreeMap<Option<AgencyId>, Vec<&'a Unit>>,
+    /// The channels of each system.
+    channels: BTreeMap<SystemId, Vec<ChannelId>>,
 }
 
 /// Lists what every unit carries: radios that are no donors, telephones, headsets.
@@ -88,28 +102,13 @@ impl Sheet<'_> {
             .ids()
             .map(Some)
             .chain([None])
-            .map(|agency| {
-                self.s
-                    .units
-                    .iter()
-                    .filter(|u| u.agency == agency)
-                    .map(card)
-                    .collect()
-            })
+            .map(|agency| self.units_of(agency).iter().map(|u| card(u)).collect())
             .collect();
         let systems: Vec<Vec<Vec2>> = self
             .s
             .systems
             .ids()
-            .map(|system| {
-                let n = self
-                    .s
-                    .channels
-                    .iter()
-                    .filter(|c| c.system == system)
-                    .count();
-                vec![vec2(PILL_W, PILL_H); n]
-            })
+            .map(|system| vec![vec2(PILL_W, PILL_H); self.channels_of(system).len()])
             .collect();
         let boxes: Vec<Vec2> = self.s.gateways.iter().map(size::gateway).collect();
         let shown = |most: f32| {
@@ -141,7 +140,15 @@ impl Sheet<'_> {
         self.carried.get(&unit).map_or(&[], Vec::as_slice)
     }
 
-    pub(super) fn card(&self, unit: &Unit, at: Pos2, apart: bool) -> UnitCard {
+    fn units_of(&self, agency: Option<AgencyId>) -> &[&Unit] {
+        self.units.get(&agency).map_or(&[], Vec::as_slice)
+    }
+
+    fn channels_of(&self, system: SystemId) -> &[ChannelId] {
+        self.channels.get(&system).map_or(&[], Vec::as_slice)
+    }
+
+    pub(super) fn card(&self, unit: &Unit, at: Pos2, home: Option<u32>) -> UnitCard {
         let carried = self.carried(unit.id);
         let rect = Rect::from_min_size(at, size::card(carried.len()));
         let chips = carried
@@ -164,7 +171,9 @@ impl Sheet<'_> {
             rect,
             mic,
             chips,
-            apart,
+            apart: false,
+            home,
+            is_placed: false,
         }
     }
 
@@ -174,25 +183,21 @@ impl Sheet<'_> {
             thing,
             role,
             rect: Rect::NOTHING,
+            slot: Rect::NOTHING,
+            is_lost: false,
         };
         for agency in self.s.agencies.iter() {
-            let units = self
-                .s
-                .units
-                .iter()
-                .filter(|u| u.agency == Some(agency.id))
-                .collect();
             blocks.push((
                 frame(Some(agency.id.into()), FrameRole::Agency),
-                units,
+                self.units_of(Some(agency.id)).to_vec(),
                 Vec::new(),
             ));
         }
         let alone: Vec<&Unit> = self
-            .s
-            .units
+            .units_of(None)
             .iter()
-            .filter(|u| u.agency.is_none() && self.place(u.id.into()).is_none())
+            .copied()
+            .filter(|u| self.place(u.id.into()).is_none())
             .collect();
         if !alone.is_empty() {
             blocks.push((frame(None, FrameRole::NoAgency), alone, Vec::new()));
@@ -226,12 +231,14 @@ impl Sheet<'_> {
                 continue;
             };
             let origin = *spot;
-            frame.rect = Rect::from_min_size(origin, *size);
+            frame.slot = Rect::from_min_size(origin, *size);
+            frame.rect = frame.slot;
+            let home = frame.thing.map(|_| layout.frames.len() as u32);
             let corner = origin + vec2(FRAME_PAD, FRAME_HEAD);
             let mut slots = slots.iter();
             for unit in units {
                 let at = slots.next().map_or(corner, |s| corner + s.min.to_vec2());
-                layout.cards.push(self.card(unit, at, false));
+                layout.cards.push(self.card(unit, at, home));
             }
             for thing in spare {
                 let at = slots.next().map_or(corner, |s| corner + s.min.to_vec2());
@@ -302,13 +309,7 @@ impl Sheet<'_> {
             .systems
             .iter()
             .map(|system| {
-                let mut channels: Vec<ChannelId> = self
-                    .s
-                    .channels
-                    .iter()
-                    .filter(|c| c.system == system.id)
-                    .map(|c| c.id)
-                    .collect();
+                let mut channels = self.channels_of(system.id).to_vec();
                 let height = |c: &ChannelId| users.get(c).copied();
                 channels.sort_by(|a, b| {
                     let (a, b) = (height(a), height(b));
@@ -343,10 +344,14 @@ impl Sheet<'_> {
                 continue;
             };
             let origin = *spot;
+            let home = layout.frames.len() as u32;
+            let slot = Rect::from_min_size(origin, *size);
             layout.frames.push(GroupFrame {
                 thing: Some(system.into()),
                 role: FrameRole::System,
-                rect: Rect::from_min_size(origin, *size),
+                rect: slot,
+                slot,
+                is_lost: false,
             });
             let corner = origin + vec2(FRAME_PAD, FRAME_HEAD);
             for (id, slot) in channels.into_iter().zip(slots) {
@@ -354,6 +359,8 @@ impl Sheet<'_> {
                     id,
                     rect: slot.translate(corner.to_vec2()),
                     turn: turns.get(&id).copied().unwrap_or(0),
+                    home,
+                    is_placed: false,
                 });
             }
         }

@@ -7,8 +7,8 @@ use std::collections::BTreeMap;
 
 use egui::{Pos2, Rect, pos2};
 
-use super::Layout;
-use crate::model::{Attachment, ChannelId, Phase, PortRef, Scenario, ThingId};
+use super::{Layout, Piece, Stand};
+use crate::model::{ChannelId, Phase, PortRef, Scenario, ThingId};
 
 /// What a line stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,15 +36,37 @@ pub(crate) struct Line {
     pub channel: Option<ChannelId>,
     /// What it stands for.
     pub kind: LineKind,
+    /// Around the curves.
+    pub bounds: Rect,
+    /// The pieces it joins.
+    pub pieces: [Option<Piece>; 2],
+    /// How far above or below the middle of the pill it ends.
+    fan: f32,
 }
 
 impl Line {
-    /// Returns the box around the curves.
-    pub(crate) fn bounds(&self) -> Rect {
-        self.curves
-            .iter()
-            .flatten()
-            .fold(Rect::NOTHING, |all, p| all.union(Rect::from_pos(*p)))
+    /// Draws the way again after what it joins has moved.
+    pub(super) fn draw_again(&mut self, layout: &Layout, columns: &Columns) {
+        let (Some(from), Some(to)) = (self.start(layout), layout.rect(self.to)) else {
+            return;
+        };
+        let curves = match self.kind {
+            LineKind::Tuned => columns.tuned(from, to, self.fan),
+            LineKind::Donor => columns.tuned(across(layout, self.from, from), to, self.fan),
+            LineKind::Tie => vec![tied(from, to)],
+            LineKind::Held => vec![held_way(from, to)],
+        };
+        self.bounds = around(&curves);
+        self.curves = curves;
+    }
+
+    fn start(&self, layout: &Layout) -> Option<Rect> {
+        // A telephone is in somebody's card and at a port; what somebody holds is meant here.
+        if let (LineKind::Held, Some(Piece::Card(card))) = (self.kind, self.pieces[0]) {
+            let chips = &layout.cards.get(card as usize)?.chips;
+            return Some(chips.iter().find(|c| c.thing == self.from)?.rect);
+        }
+        layout.rect(self.from)
     }
 
     /// Returns where it begins and where it ends.
@@ -64,75 +86,74 @@ impl Line {
     }
 }
 
+/// Returns the box around curves.
+fn around(curves: &[[Pos2; 4]]) -> Rect {
+    let points = curves.iter().flatten();
+    points.fold(Rect::NOTHING, |all, p| all.union(Rect::from_pos(*p)))
+}
+
+/// Returns where the line of a donor ends: it meets the wall of the box, level with the row.
+fn across(layout: &Layout, donor: ThingId, rect: Rect) -> Rect {
+    layout.row_of(donor).map_or(rect, |(b, row)| {
+        Rect::from_x_y_ranges(b.rect.x_range(), row.rect.y_range())
+    })
+}
+
+/// One end of a line at a pill.
+struct End {
+    thing: ThingId,
+    rect: Rect,
+    channel: ChannelId,
+    pill: (u32, Rect),
+    kind: LineKind,
+    piece: Piece,
+}
+
+impl End {
+    fn is_left(&self) -> bool {
+        self.rect.center().x <= self.pill.1.center().x
+    }
+}
+
 /// Returns all lines of a layout.
 pub(super) fn all(layout: &Layout, s: &Scenario, phase: &Phase) -> Vec<Line> {
-    let mut ends: Vec<(ThingId, Rect, ChannelId, Rect, LineKind)> = Vec::new();
-    let mut tune = |thing: ThingId, rect: Rect, kind: LineKind| {
-        if let ThingId::Radio(id) = thing
-            && let Some(radio) = s.radios.get(id)
-            && let Some(channel) = s.selected_channel(phase, radio)
-            && let Some(pill) = layout.rect(channel.into())
-        {
-            ends.push((thing, rect, channel, pill, kind));
-        }
-    };
-    for chip in layout
-        .cards
-        .iter()
-        .flat_map(|c| &c.chips)
-        .chain(&layout.loose)
-    {
-        tune(chip.thing, chip.rect, LineKind::Tuned);
-    }
-    for gateway in &layout.boxes {
-        for row in &gateway.rows {
-            if let Some(chip) = row.attached {
-                // The line meets the wall of the box, level with the row.
-                let across = Rect::from_x_y_ranges(gateway.rect.x_range(), row.rect.y_range());
-                tune(chip.thing, across, LineKind::Donor);
-            }
-        }
-    }
+    let ends = ends(layout, s, phase);
     // Fan the ends out at each side of each pill.
-    let mut sides: BTreeMap<(ChannelId, bool), Vec<usize>> = BTreeMap::new();
-    for (i, (_, rect, channel, pill, _)) in ends.iter().enumerate() {
-        let is_left = rect.center().x <= pill.center().x;
-        sides.entry((*channel, is_left)).or_default().push(i);
+    let mut sides: BTreeMap<(u32, bool), Vec<usize>> = BTreeMap::new();
+    for (i, end) in ends.iter().enumerate() {
+        sides
+            .entry((end.pill.0, end.is_left()))
+            .or_default()
+            .push(i);
     }
-    let mut at_pill: BTreeMap<usize, f32> = BTreeMap::new();
+    let mut fans = vec![0.0; ends.len()];
     for members in sides.values_mut() {
         members.sort_by(|a, b| {
-            let y = |i: &usize| ends.get(*i).map_or(0.0, |e| e.1.center().y);
+            let y = |i: &usize| ends.get(*i).map_or(0.0, |e| e.rect.center().y);
             y(a).total_cmp(&y(b))
         });
         let step = (24.0 / members.len() as f32).min(7.0);
         let first = -step * (members.len() as f32 - 1.0) / 2.0;
         for (rank, i) in members.iter().enumerate() {
-            at_pill.insert(*i, first + step * rank as f32);
+            if let Some(fan) = fans.get_mut(*i) {
+                *fan = first + step * rank as f32;
+            }
         }
     }
-    let columns = Columns::of(layout);
     let mut lines: Vec<Line> = ends
-        .iter()
-        .enumerate()
-        .map(|(i, (thing, rect, channel, pill, kind))| {
-            let is_left = rect.center().x <= pill.center().x;
-            let (a, b) = if is_left {
-                (rect.max.x, pill.min.x)
-            } else {
-                (rect.min.x, pill.max.x)
-            };
-            let fan = at_pill.get(&i).copied().unwrap_or(0.0);
+        .into_iter()
+        .zip(fans)
+        .map(|(end, fan)| {
+            let curves = layout.columns.tuned(end.rect, end.pill.1, fan);
             Line {
-                from: *thing,
-                to: (*channel).into(),
-                curves: columns.way(
-                    pos2(a, rect.center().y),
-                    pos2(b, pill.center().y + fan),
-                    if is_left { 1.0 } else { -1.0 },
-                ),
-                channel: Some(*channel),
-                kind: *kind,
+                from: end.thing,
+                to: end.channel.into(),
+                bounds: around(&curves),
+                curves,
+                channel: Some(end.channel),
+                kind: end.kind,
+                pieces: [Some(end.piece), Some(Piece::Pill(end.pill.0))],
+                fan,
             }
         })
         .collect();
@@ -141,14 +162,55 @@ pub(super) fn all(layout: &Layout, s: &Scenario, phase: &Phase) -> Vec<Line> {
     lines
 }
 
+/// Lists the radios that have a channel on the board selected.
+fn ends(layout: &Layout, s: &Scenario, phase: &Phase) -> Vec<End> {
+    let mut ends: Vec<End> = Vec::new();
+    let mut tune = |thing: ThingId, rect: Rect, kind: LineKind, piece: Piece| {
+        if let ThingId::Radio(id) = thing
+            && let Some(radio) = s.radios.get(id)
+            && let Some(channel) = s.selected_channel(phase, radio)
+            && let Some(Stand::Whole(Piece::Pill(pill))) = layout.stand(channel.into())
+            && let Some(at) = layout.pills.get(pill as usize)
+        {
+            ends.push(End {
+                thing,
+                rect,
+                channel,
+                pill: (pill, at.rect),
+                kind,
+                piece,
+            });
+        }
+    };
+    for (i, card) in (0..).zip(&layout.cards) {
+        for chip in &card.chips {
+            tune(chip.thing, chip.rect, LineKind::Tuned, Piece::Card(i));
+        }
+    }
+    for (i, chip) in (0..).zip(&layout.loose) {
+        tune(chip.thing, chip.rect, LineKind::Tuned, Piece::Loose(i));
+    }
+    for (i, gateway) in (0..).zip(&layout.boxes) {
+        for row in &gateway.rows {
+            if let Some(chip) = row.attached {
+                let across = Rect::from_x_y_ranges(gateway.rect.x_range(), row.rect.y_range());
+                tune(chip.thing, across, LineKind::Donor, Piece::Box(i));
+            }
+        }
+    }
+    ends
+}
+
 fn curve(a: Pos2, b: Pos2, direction: f32) -> [Pos2; 4] {
     let reach = ((b.x - a.x).abs() * 0.5).clamp(40.0, 220.0) * direction;
     [a, pos2(a.x + reach, a.y), pos2(b.x - reach, b.y), b]
 }
 
 /// Columns of cards that a line has to pass, with the gaps between the cards.
-struct Columns(Vec<Column>);
+#[derive(Debug, Clone, Default)]
+pub(super) struct Columns(Vec<Column>);
 
+#[derive(Debug, Clone)]
 struct Column {
     left: f32,
     right: f32,
@@ -159,7 +221,7 @@ struct Column {
 const WINDINGS: usize = 3;
 
 impl Columns {
-    fn of(layout: &Layout) -> Self {
+    pub(super) fn of(layout: &Layout) -> Self {
         let mut by_left: BTreeMap<i64, Vec<Rect>> = BTreeMap::new();
         for card in &layout.cards {
             by_left
@@ -185,6 +247,17 @@ impl Columns {
             }
         });
         Self(columns.collect())
+    }
+
+    /// Returns the way from a radio to its channel.
+    fn tuned(&self, rect: Rect, pill: Rect, fan: f32) -> Vec<[Pos2; 4]> {
+        let (a, b, direction) = if rect.center().x <= pill.center().x {
+            (rect.max.x, pill.min.x, 1.0)
+        } else {
+            (rect.min.x, pill.max.x, -1.0)
+        };
+        let (from, to) = (rect.center().y, pill.center().y + fan);
+        self.way(pos2(a, from), pos2(b, to), direction)
     }
 
     /// Returns the way from a spot to another through the gaps of the columns between them.
@@ -244,54 +317,69 @@ fn ties<'a>(
         let mut ports = phase.ports_of_tie(tie.id);
         let (a, b): (PortRef, PortRef) = (ports.next()?, ports.next()?);
         let (from, to) = (layout.rect(a.into())?, layout.rect(b.into())?);
-        let (p, q) = (
-            pos2(from.max.x + 8.0, from.center().y),
-            pos2(to.max.x + 8.0, to.center().y),
-        );
-        let reach = 48.0 + (p.y - q.y).abs() * 0.12;
-        let out = p.x.max(q.x) + reach;
+        let curves = vec![tied(from, to)];
         Some(Line {
             from: a.into(),
             to: b.into(),
-            curves: vec![[p, pos2(out, p.y), pos2(out, q.y), q]],
+            bounds: around(&curves),
+            curves,
             channel: None,
             kind: LineKind::Tie,
+            pieces: [a, b].map(|port| box_of(layout, port)),
+            fan: 0.0,
         })
     })
 }
 
+/// Returns the way of a tie between two rows, which bows out to the right of both boxes.
+fn tied(from: Rect, to: Rect) -> [Pos2; 4] {
+    let (p, q) = (
+        pos2(from.max.x + 8.0, from.center().y),
+        pos2(to.max.x + 8.0, to.center().y),
+    );
+    let reach = 48.0 + (p.y - q.y).abs() * 0.12;
+    let out = p.x.max(q.x) + reach;
+    [p, pos2(out, p.y), pos2(out, q.y), q]
+}
+
+fn box_of(layout: &Layout, port: PortRef) -> Option<Piece> {
+    match layout.stand(port.into())? {
+        Stand::Row(b, _) => Some(Piece::Box(b)),
+        _ => None,
+    }
+}
+
 /// Lines from a telephone or headset in somebody's card to the port it is plugged into.
 fn held<'a>(layout: &'a Layout, phase: &'a Phase) -> impl Iterator<Item = Line> + 'a {
-    layout
-        .cards
-        .iter()
-        .flat_map(|c| &c.chips)
-        .filter_map(move |chip| {
-            let port = phase.attachments.iter().find_map(|(port, a)| {
-                let thing = match a {
-                    Attachment::Telephone(id) => ThingId::from(*id),
-                    Attachment::Headset(id) => (*id).into(),
-                    Attachment::Radio { .. } | Attachment::Tie(_) => return None,
-                };
-                (thing == chip.thing).then_some(*port)
-            })?;
-            let row = layout.rect(port.into())?;
-            let is_left = chip.rect.center().x <= row.center().x;
-            let (a, b) = if is_left {
-                (chip.rect.max.x, row.min.x)
-            } else {
-                (chip.rect.min.x, row.max.x)
-            };
-            Some(Line {
-                from: chip.thing,
-                to: port.into(),
-                curves: vec![curve(
-                    pos2(a, chip.rect.center().y),
-                    pos2(b, row.center().y),
-                    if is_left { 1.0 } else { -1.0 },
-                )],
-                channel: None,
-                kind: LineKind::Held,
-            })
+    let cards = (0..).zip(&layout.cards);
+    let chips = cards.flat_map(|(i, card)| card.chips.iter().map(move |chip| (i, chip)));
+    chips.filter_map(move |(card, chip)| {
+        let port = match chip.thing {
+            ThingId::Telephone(id) => phase.port_of_telephone(id)?,
+            ThingId::Headset(id) => phase.port_of_headset(id)?,
+            _ => return None,
+        };
+        let row = layout.rect(port.into())?;
+        let curves = vec![held_way(chip.rect, row)];
+        Some(Line {
+            from: chip.thing,
+            to: port.into(),
+            bounds: around(&curves),
+            curves,
+            channel: None,
+            kind: LineKind::Held,
+            pieces: [Some(Piece::Card(card)), box_of(layout, port)],
+            fan: 0.0,
         })
+    })
+}
+
+/// Returns the way from what somebody holds to the row it is plugged into.
+fn held_way(chip: Rect, row: Rect) -> [Pos2; 4] {
+    let (a, b, direction) = if chip.center().x <= row.center().x {
+        (chip.max.x, row.min.x, 1.0)
+    } else {
+        (chip.min.x, row.max.x, -1.0)
+    };
+    curve(pos2(a, chip.center().y), pos2(b, row.center().y), direction)
 }

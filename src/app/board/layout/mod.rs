@@ -4,13 +4,18 @@
 //! systems with their channels, gateways. A thing that was moved keeps its slot in its column, so
 //! that moving one never shifts the others. Lengths are board points. Nothing here draws.
 
+mod carry;
 mod columns;
 mod flow;
+mod grid;
+mod index;
 mod lines;
 mod placed;
 mod size;
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
+use std::sync::atomic::{AtomicU64, Ordering};
 
 use egui::{Pos2, Rect};
 
@@ -19,6 +24,10 @@ use crate::model::{
     ThingId, UnitId,
 };
 
+use grid::Grid;
+use lines::Columns;
+
+pub(crate) use index::{Piece, Stand};
 pub(crate) use lines::{Line, LineKind};
 pub(crate) use size::{CARD_W, CHIP_H, GATEWAY_HEAD, HANDLE, PILL_W, SNAP};
 
@@ -34,6 +43,10 @@ pub(crate) struct GroupFrame {
     pub role: FrameRole,
     /// Where.
     pub rect: Rect,
+    /// Where it stands in its column, whatever its members do.
+    slot: Rect,
+    /// Around members that lie far apart no frame is shown.
+    is_lost: bool,
 }
 
 /// What a frame gathers.
@@ -62,6 +75,10 @@ pub(crate) struct UnitCard {
     pub chips: Vec<Chip>,
     /// Stands apart from its agency's frame.
     pub apart: bool,
+    /// The number of its agency's frame.
+    home: Option<u32>,
+    /// Somebody has put it where it stands.
+    is_placed: bool,
 }
 
 /// A radio, telephone or headset: a chip in a card, or one that lies loose.
@@ -82,6 +99,10 @@ pub(crate) struct Pill {
     pub rect: Rect,
     /// Its turn among all channels, which gives its colour.
     pub turn: usize,
+    /// The number of its system's frame.
+    home: u32,
+    /// Somebody has put it where it stands.
+    is_placed: bool,
 }
 
 /// A gateway with its ports and talk groups.
@@ -126,10 +147,10 @@ pub(crate) struct Lane {
 }
 
 /// Everything with its place.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub(crate) struct Layout {
-    /// Frames, behind all else.
-    pub frames: Vec<GroupFrame>,
+    /// Frames, shown or not, behind all else.
+    frames: Vec<GroupFrame>,
     /// Units.
     pub cards: Vec<UnitCard>,
     /// Channels.
@@ -142,7 +163,14 @@ pub(crate) struct Layout {
     pub lines: Vec<Line>,
     /// Around everything.
     pub bounds: Rect,
-    rects: BTreeMap<ThingId, Rect>,
+    /// No two layouts have the same, nor has one layout before and after something in it moved.
+    pub stamp: u64,
+    /// Where each thing stands, by thing.
+    stands: Vec<(ThingId, Stand)>,
+    grid: Grid,
+    columns: Columns,
+    /// Lines by their ends, sorted when somebody asks.
+    by_ends: OnceLock<Vec<(ThingId, ThingId, u32)>>,
 }
 
 impl Layout {
@@ -156,29 +184,35 @@ impl Layout {
             loose: Vec::new(),
             lines: Vec::new(),
             bounds: Rect::NOTHING,
-            rects: BTreeMap::new(),
+            stamp: next_stamp(),
+            stands: Vec::new(),
+            grid: Grid::default(),
+            columns: Columns::default(),
+            by_ends: OnceLock::new(),
         };
         if let Some(phase) = scenario.phases.get(phase) {
             columns::fill(&mut layout, scenario, phase, overlay);
             layout.index();
+            layout.columns = Columns::of(&layout);
             layout.lines = lines::all(&layout, scenario, phase);
         }
-        layout.bounds = layout
-            .rects
-            .values()
-            .chain(layout.frames.iter().map(|f| &f.rect))
-            .fold(Rect::NOTHING, |all, r| all.union(*r));
+        layout.bound();
         layout
     }
 
-    /// Returns where a thing stands, if it stands on the board.
-    pub(crate) fn rect(&self, thing: ThingId) -> Option<Rect> {
-        self.rects.get(&thing).copied()
+    /// Walks the frames that are shown, those behind first.
+    pub(crate) fn frames(&self) -> impl DoubleEndedIterator<Item = &GroupFrame> {
+        self.frames.iter().filter(|frame| !frame.is_lost)
     }
 
-    /// Walks all things with their places.
-    pub(crate) fn things(&self) -> impl Iterator<Item = (ThingId, Rect)> + '_ {
-        self.rects.iter().map(|(thing, rect)| (*thing, *rect))
+    fn bound(&mut self) {
+        let frames = self.frames().map(|f| f.rect);
+        let cards = self.cards.iter().map(|c| c.rect);
+        let pills = self.pills.iter().map(|p| p.rect);
+        let boxes = self.boxes.iter().map(|b| b.rect);
+        let loose = self.loose.iter().map(|c| c.rect);
+        let all = frames.chain(cards).chain(pills).chain(boxes).chain(loose);
+        self.bounds = all.fold(Rect::NOTHING, Rect::union);
     }
 
     /// Returns a free place of a size at or below a spot, on the snapping grid.
@@ -207,49 +241,20 @@ impl Layout {
     ///
     /// Applied before one of them gets a place by hand, so that the others do not move.
     pub(crate) fn pins(&self, s: &Scenario) -> Vec<Edit> {
-        self.rects
-            .iter()
-            .filter(|(thing, _)| is_block(**thing) && !s.places.contains_key(thing))
+        self.things()
+            .filter(|(thing, _)| is_block(*thing) && !s.places.contains_key(thing))
             .map(|(thing, rect)| Edit::Place {
-                thing: *thing,
+                thing,
                 place: Some(place_of(rect.min)),
             })
             .collect()
     }
+}
 
-    fn index(&mut self) {
-        let rects = &mut self.rects;
-        for frame in &self.frames {
-            if let Some(thing) = frame.thing {
-                rects.insert(thing, frame.rect);
-            }
-        }
-        for chip in &self.loose {
-            rects.insert(chip.thing, chip.rect);
-        }
-        for card in &self.cards {
-            rects.insert(card.id.into(), card.rect);
-            for chip in &card.chips {
-                rects.insert(chip.thing, chip.rect);
-            }
-        }
-        for pill in &self.pills {
-            rects.insert(pill.id.into(), pill.rect);
-        }
-        for gateway in &self.boxes {
-            rects.insert(gateway.id.into(), gateway.rect);
-            for lane in &gateway.lanes {
-                rects.insert(lane.group.into(), lane.label);
-            }
-            for row in &gateway.rows {
-                rects.insert(row.port.into(), row.rect);
-                // What is plugged in stands at its port first of all.
-                if let Some(chip) = row.attached {
-                    rects.insert(chip.thing, chip.rect);
-                }
-            }
-        }
-    }
+/// Counts up, so that a drawing made of one layout is never taken for that of another.
+fn next_stamp() -> u64 {
+    static LAST: AtomicU64 = AtomicU64::new(0);
+    LAST.fetch_add(1, Ordering::Relaxed) + 1
 }
 
 /// Tells whether a thing stands in a column of its kind, beside others that would follow it.

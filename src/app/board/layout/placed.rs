@@ -1,6 +1,6 @@
 //! Things with a place of their own, and what adapts to them: frames, sites, the level of columns.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use egui::{Rect, Vec2, pos2, vec2};
 
@@ -16,18 +16,22 @@ impl Sheet<'_> {
             if let Some(at) = self.place(card.id.into()) {
                 let by = at - card.rect.min;
                 move_card(card, by);
-                card.apart = true;
+                card.is_placed = true;
             }
         }
         let shown: BTreeSet<UnitId> = layout.cards.iter().map(|c| c.id).collect();
         for unit in self.s.units.iter().filter(|u| !shown.contains(&u.id)) {
             if let Some(at) = self.place(unit.id.into()) {
-                layout.cards.push(self.card(unit, at, true));
+                layout.cards.push(UnitCard {
+                    is_placed: true,
+                    ..self.card(unit, at, None)
+                });
             }
         }
         for pill in &mut layout.pills {
             if let Some(at) = self.place(pill.id.into()) {
                 pill.rect = Rect::from_min_size(at, pill.rect.size());
+                pill.is_placed = true;
             }
         }
         for chip in &mut layout.loose {
@@ -113,60 +117,57 @@ impl Sheet<'_> {
             });
         }
     }
+}
 
-    /// A frame of which every member was put somewhere stands around them instead of in its column.
-    pub(super) fn gather(&self, layout: &mut Layout) {
-        let mut members: BTreeMap<ThingId, Vec<Rect>> = BTreeMap::new();
-        let mut in_column: BTreeSet<ThingId> = BTreeSet::new();
-        let mut add = |frame: ThingId, thing: ThingId, rect: Rect| {
-            members.entry(frame).or_default().push(rect);
-            if self.place(thing).is_none() {
-                in_column.insert(frame);
-            }
-        };
-        for card in &layout.cards {
-            if let Some(agency) = self.s.units.get(card.id).and_then(|u| u.agency) {
-                add(agency.into(), card.id.into(), card.rect);
-            }
+/// A frame of which every member was put somewhere stands around them instead of in its column.
+pub(super) fn gather(layout: &mut Layout) {
+    #[derive(Clone, Copy)]
+    struct Members {
+        around: Rect,
+        area: f32,
+        in_column: bool,
+    }
+    let none = Members {
+        around: Rect::NOTHING,
+        area: 0.0,
+        in_column: false,
+    };
+    let mut members = vec![none; layout.frames.len()];
+    let cards = layout.cards.iter().map(|c| (c.home, c.rect, c.is_placed));
+    let pills = layout.pills.iter();
+    let pills = pills.map(|p| (Some(p.home), p.rect, p.is_placed));
+    for (home, rect, is_placed) in cards.chain(pills) {
+        if let Some(of) = home.and_then(|home| members.get_mut(home as usize)) {
+            of.around = of.around.union(rect);
+            of.area += rect.area();
+            of.in_column |= !is_placed;
         }
-        for pill in &layout.pills {
-            if let Some(channel) = self.s.channels.get(pill.id) {
-                add(channel.system.into(), pill.id.into(), pill.rect);
-            }
+    }
+    for (frame, of) in layout.frames.iter_mut().zip(&members) {
+        frame.is_lost = false;
+        frame.rect = frame.slot;
+        if of.in_column || !of.around.is_positive() {
+            continue;
         }
-        let mut lost = BTreeSet::new();
-        for frame in &mut layout.frames {
-            let Some(thing) = frame.thing else { continue };
-            if in_column.contains(&thing) {
-                continue;
-            }
-            let Some(rects) = members.get(&thing) else {
-                continue;
-            };
-            let around = rects.iter().fold(Rect::NOTHING, |all, r| all.union(*r));
-            let own: f32 = rects.iter().map(Rect::area).sum();
-            // Around members that lie far apart a frame would only hide the others.
-            if around.area() > own * 2.5 + 20_000.0 {
-                lost.insert(thing);
-            }
-            frame.rect = Rect::from_min_max(
-                around.min - vec2(FRAME_PAD, FRAME_HEAD),
-                around.max + vec2(FRAME_PAD, FRAME_PAD),
-            );
-        }
-        layout
-            .frames
-            .retain(|f| f.thing.is_none_or(|thing| !lost.contains(&thing)));
-        for card in &mut layout.cards {
-            if let Some(agency) = self.s.units.get(card.id).and_then(|u| u.agency) {
-                let thing = agency.into();
-                card.apart &= in_column.contains(&thing) || lost.contains(&thing);
-            }
-        }
+        // Around members that lie far apart a frame would only hide the others.
+        frame.is_lost = of.around.area() > of.area * 2.5 + 20_000.0;
+        frame.rect = Rect::from_min_max(
+            of.around.min - vec2(FRAME_PAD, FRAME_HEAD),
+            of.around.max + vec2(FRAME_PAD, FRAME_PAD),
+        );
+    }
+    for card in &mut layout.cards {
+        let has_frame = card.home.is_some_and(|home| {
+            let home = home as usize;
+            let in_column = members.get(home).is_some_and(|of| of.in_column);
+            let is_lost = layout.frames.get(home).is_some_and(|f| f.is_lost);
+            !in_column && !is_lost
+        });
+        card.apart = card.is_placed && !has_frame;
     }
 }
 
-fn move_card(card: &mut UnitCard, by: Vec2) {
+pub(super) fn move_card(card: &mut UnitCard, by: Vec2) {
     card.rect = card.rect.translate(by);
     card.mic = card.mic.translate(by);
     for chip in &mut card.chips {
