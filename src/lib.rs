@@ -20,6 +20,7 @@ pub mod engineering;
 pub mod format;
 pub mod hearing;
 pub mod history;
+pub mod library;
 pub mod model;
 pub mod picture;
 pub mod samples;
