@@ -12,7 +12,7 @@ use super::effects::Effects;
 use super::files;
 use super::memory::{Memory, SIDE};
 use super::panels;
-use super::state::{Dialog, UiState};
+use super::state::{Dialog, UiState, View};
 use super::theme::{Palette, Tokens, dress};
 use super::view::ViewCtx;
 use crate::history::Document;
@@ -47,6 +47,7 @@ impl Application {
         let phase = first_phase(document.scenario());
         let mut ui = UiState::new(phase, dark, memory);
         ui.shared.recent = effects.recent();
+        ui.shared.own = Arc::new(super::files::own_things(effects.kept_things().as_deref()));
         let derived = Derived::new(&document, phase);
         Self {
             document,
@@ -192,6 +193,7 @@ impl Application {
         let scenario = Arc::clone(self.document.scenario());
         if self.ui.dialog.is_none() {
             shortcuts(&ctx, &mut actions);
+            clipboard(&ctx, self.ui.shared.view, &mut actions);
         }
         {
             let UiState {
@@ -202,6 +204,8 @@ impl Application {
                 matrix,
                 figures,
                 calculators,
+                shelf,
+                adder,
                 views,
                 dialog,
                 toast,
@@ -230,8 +234,8 @@ impl Application {
                 Panel::left("shelf")
                     .frame(bar.inner_margin(egui::Margin::symmetric(10, 12)))
                     .resizable(false)
-                    .exact_size(148.0)
-                    .show(ui, |ui| panels::shelf_ui(&mut view, ui));
+                    .exact_size(196.0)
+                    .show(ui, |ui| panels::shelf_ui(&mut view, ui, shelf));
             }
             if look.side {
                 let panel = Panel::right("side")
@@ -248,6 +252,7 @@ impl Application {
                 .show(ui, |ui| super::views::strip_ui(&mut view, ui, look.beside));
             super::views::middle_ui(&mut view, ui, views, board, look.beside);
             panels::calculators_ui(&mut view, &ctx, calculators);
+            panels::adder_ui(&mut view, &ctx, adder, board.camera.view);
             panels::toast_ui(&view, &ctx, toast);
             panels::dialogs_ui(&mut view, &ctx, dialog, planner);
         }
@@ -359,13 +364,29 @@ fn shortcuts(ctx: &Context, actions: &mut Vec<Action>) {
             continue;
         }
         // Undo while typing is the field's own.
-        if typing && matches!(command, Command::SelectAll | Command::Undo | Command::Redo) {
+        if typing && command.is_of_text() {
             continue;
         }
         if let Some(shortcut) = command.shortcut()
             && ctx.input_mut(|i| i.consume_shortcut(&shortcut))
         {
             actions.push(Action::Command(command));
+        }
+    }
+}
+
+/// Pushes what the clipboard keys ask for; in a text field, and in tables, they are the field's own.
+fn clipboard(ctx: &Context, view: View, actions: &mut Vec<Action>) {
+    if ctx.text_edit_focused() || view == View::Tables {
+        return;
+    }
+    let events = ctx.input(|i| i.events.clone());
+    for event in events {
+        match event {
+            egui::Event::Copy => actions.push(Action::Command(Command::Copy)),
+            egui::Event::Cut => actions.push(Action::Command(Command::Cut)),
+            egui::Event::Paste(text) => actions.push(Action::Paste(text)),
+            _ => {}
         }
     }
 }

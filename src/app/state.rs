@@ -2,14 +2,19 @@
 
 use std::collections::BTreeSet;
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use super::action::Hold;
 use super::board::BoardState;
 use super::files::FileProblem;
 use super::memory::Memory;
-use super::panels::{CalculatorsState, DetailsState, FiguresState, FindingsState, MatrixState};
+use super::panels::{
+    AdderState, CalculatorsState, DetailsState, FiguresState, FindingsState, MatrixState,
+    ShelfState,
+};
 use super::theme::Palette;
 use super::views::ViewsState;
+use crate::format::excerpt::Excerpt;
 use crate::model::{FindingId, Party, PhaseId, ThingId};
 
 /// What all views see of the window's state.
@@ -35,6 +40,8 @@ pub(super) struct Shared {
     pub recent: Vec<PathBuf>,
     /// Draw the needs as lines.
     pub show_needs: bool,
+    /// The person's own ready-made things.
+    pub own: Arc<Excerpt>,
 }
 
 /// Somebody who talks.
@@ -116,6 +123,8 @@ pub(super) enum Dialog {
     Path {
         /// Whether to save there, or to open it.
         save: bool,
+        /// It is for one's own things and not for the scenario.
+        own: bool,
         /// The path typed so far.
         text: String,
     },
@@ -197,6 +206,10 @@ pub(super) struct UiState {
     pub figures: FiguresState,
     /// The calculators; what is typed there belongs to no scenario.
     pub calculators: CalculatorsState,
+    /// The shelf: what is looked for there.
+    pub shelf: ShelfState,
+    /// The field in which one types what to add.
+    pub adder: AdderState,
     /// The views in the middle.
     pub views: ViewsState,
     /// What must be answered first.
@@ -231,6 +244,7 @@ impl UiState {
                 file: None,
                 recent: Vec::new(),
                 show_needs: false,
+                own: Arc::new(Excerpt::empty("")),
             },
             board: BoardState::default(),
             findings: FindingsState::default(),
@@ -238,6 +252,8 @@ impl UiState {
             matrix: MatrixState::default(),
             figures: FiguresState::default(),
             calculators: CalculatorsState::default(),
+            shelf: ShelfState::default(),
+            adder: AdderState::default(),
             views: ViewsState::default(),
             dialog: None,
             toast: None,
@@ -269,5 +285,6 @@ impl UiState {
         self.matrix = MatrixState::default();
         self.figures = FiguresState::default();
         self.views = ViewsState::default();
+        self.adder = AdderState::default();
     }
 }

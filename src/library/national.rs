@@ -59,14 +59,14 @@ pub(super) fn add_channel(
 ) -> (Vec<Edit>, ChannelId) {
     let mut edits = Vec::new();
     let simplex = s.systems.iter().find(|x| x.kind == SystemKind::Simplex);
-    let system = match simplex.filter(|_| carrier.rx == carrier.tx) {
-        Some(system) => system.id,
-        None => {
-            let system = carrying_system(s, name, carrier);
-            let id = system.id;
-            edits.push(Edit::Add(system.into()));
-            id
-        }
+    let simplex = simplex.filter(|_| carrier.rx == carrier.tx);
+    let system = if let Some(system) = simplex {
+        system.id
+    } else {
+        let system = carrying_system(s, name, carrier);
+        let id = system.id;
+        edits.push(Edit::Add(system.into()));
+        id
     };
     let id = ChannelId(s.mint(edits.len() as u32));
     edits.push(Edit::Add(

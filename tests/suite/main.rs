@@ -7,12 +7,19 @@ mod app_board;
 #[cfg(feature = "gui")]
 mod app_calculators;
 #[cfg(feature = "gui")]
+mod app_clipboard;
+#[cfg(feature = "gui")]
 mod app_figures;
 #[cfg(feature = "gui")]
 mod app_files;
 #[cfg(feature = "gui")]
 mod app_large;
+#[cfg(feature = "gui")]
+mod app_library;
+#[cfg(feature = "gui")]
 mod app_talk;
+#[cfg(feature = "gui")]
+mod app_type_to_add;
 mod architecture;
 mod checks;
 mod cli;

@@ -88,8 +88,8 @@ fn own_channel(
             "{known}, such as: channel TAC 1 155.475 tone 156.7"
         ));
     };
-    words.take(&["/"]);
-    let tx = other_frequency(words, rx, is_repeater);
+    let are_two = words.take(&["/"]) || is_repeater;
+    let tx = other_frequency(words, are_two);
     if is_repeater && tx.is_none() {
         return Err(
             "A repeater has two frequencies, such as: repeater 154.400 / 158.700 141.3".to_owned(),
@@ -154,13 +154,11 @@ fn own_channel(
     Ok(format!("Adds {what}, {mode}, {code}"))
 }
 
-/// Takes a second frequency; behind a simplex frequency a number may be a tone instead.
-fn other_frequency(words: &mut Words, rx: Frequency, is_repeater: bool) -> Option<Frequency> {
+/// Takes a second frequency; where only one is sure to be meant, a number may be a tone instead.
+fn other_frequency(words: &mut Words, are_two: bool) -> Option<Frequency> {
     let mut ahead = words.clone();
     let second = ahead.frequency()?;
-    // The two sides of a repeater lie within one band; a tone is far below any of them.
-    let near = (second.mhz() - rx.mhz()).abs() <= 60.0;
-    if !is_repeater && !near {
+    if !are_two && Tone::from_hz(second.mhz()).is_some() {
         return None;
     }
     *words = ahead;

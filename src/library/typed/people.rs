@@ -287,7 +287,8 @@ fn the_template(s: &Scenario, agency: AgencyId, said: &Said) -> Result<Unit, Str
     let of_role = |u: &&Unit| said.role.is_none_or(|role| u.role == role);
     let mut units: Vec<&Unit> = library.units.iter().filter(of_agency).collect();
     // Those who work come before those who lead, unless asked for.
-    units.sort_by_key(|u| (u.role == Role::Command, u.key.clone()));
+    let leads = |u: &Unit| matches!(u.role, Role::Command | Role::Liaison);
+    units.sort_by_key(|u| (leads(u), u.key.clone()));
     let found = units.iter().find(|u| of_role(u)).or(units.first());
     found
         .map(|u| (*u).clone())

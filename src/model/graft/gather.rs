@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::model::id::{Party, ThingId};
+use crate::model::id::ThingId;
 use crate::model::phase::Attachment;
 use crate::model::scenario::Scenario;
 
@@ -44,12 +44,11 @@ pub(super) fn gather(cutting: &Cutting<'_>, target: &Scenario, bed: &Bed) -> Gat
             continue;
         }
         bring.extend(brings(cutting, thing));
-        match twin(origin, target, thing).filter(|_| may_share(thing)) {
-            Some(own) => drop(out.shared.insert(thing, own)),
-            None => {
-                out.copied.insert(thing);
-                open.push(thing);
-            }
+        if let Some(own) = twin(origin, target, thing).filter(|_| may_share(thing)) {
+            out.shared.insert(thing, own);
+        } else {
+            out.copied.insert(thing);
+            open.push(thing);
         }
     }
     while let Some(thing) = open.pop() {
@@ -156,7 +155,7 @@ fn leans_on(cutting: &Cutting<'_>, thing: ThingId) -> Vec<ThingId> {
         ThingId::Need(id) => {
             let parties = s.needs.get(id).into_iter();
             let parties = parties.flat_map(|n| n.from.iter().chain(&n.to));
-            out.extend(parties.copied().map(|party: Party| ThingId::from(party)));
+            out.extend(parties.copied().map(ThingId::from));
         }
         ThingId::Agreement(id) => {
             if let Some(agreement) = s.agreements.get(id) {
