@@ -7,7 +7,7 @@
 //! 3. [`hearing`]: who hears whom
 //! 4. [`picture`]: all that is derived of one scenario in one phase
 //! 5. [`checks`]: what will go wrong
-//! 6. [`samples`]: scenarios that come with the program
+//! 6. [`samples`] and [`library`]: scenarios and ready-made things that come with the program
 //! 7. `app` (the board, behind the feature `gui`) and [`cli`] (the headless verbs)
 //!
 //! `DEVELOPERS.md` has the code map; `tests/suite/architecture.rs` holds the layers.
@@ -20,6 +20,7 @@ pub mod engineering;
 pub mod format;
 pub mod hearing;
 pub mod history;
+pub mod library;
 pub mod model;
 pub mod picture;
 pub mod samples;

@@ -8,6 +8,8 @@ use super::command::Command;
 use super::effects::Kept;
 use super::shelf::Article;
 use super::state::{Dialog, Tab};
+use crate::library::Source;
+use crate::library::typed::Offer;
 use crate::model::{Edit, Party, PhaseId, ThingId};
 
 /// One request, with all it needs.
@@ -48,6 +50,21 @@ pub(super) enum Action {
         /// What it was dropped on.
         on: Option<ThingId>,
     },
+    /// Adds a ready-made thing; `at` is a spot on the board and what lies there.
+    AddReady {
+        /// Where it lies.
+        source: Source,
+        /// Where it was dropped, in board points, if it was dropped.
+        at: Option<Pos2>,
+        /// What it was dropped on.
+        on: Option<ThingId>,
+    },
+    /// Adds what was typed.
+    AddOffer(Offer),
+    /// Pastes a text from the clipboard onto the board.
+    Paste(String),
+    /// Takes a thing out of the person's own ones.
+    Unkeep(ThingId),
     /// Shows another phase.
     Phase(PhaseId),
     /// Lets a party talk.

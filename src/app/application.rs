@@ -13,7 +13,7 @@ use super::files::{self, FileProblem};
 use super::memory::{Memory, SIDE};
 use super::panels::{self, Landmarks};
 use super::run::Keeping;
-use super::state::{Dialog, UiState};
+use super::state::{Dialog, UiState, View};
 use super::theme::{Palette, Tokens, dress};
 use super::view::ViewCtx;
 use super::work::Work;
@@ -57,6 +57,7 @@ impl Application {
         let mut ui = UiState::new(phase, dark, memory);
         ui.shared.recent = effects.recent();
         let keeping = Keeping::new(&document);
+        ui.shared.own = Arc::new(super::files::own_things(effects.kept_things().as_deref()));
         let derived = Derived::new(&document, phase);
         Self {
             document,
@@ -147,7 +148,7 @@ impl Application {
     /// Does what needs no drawing: answers of the file chooser, closing, the title.
     pub fn logic(&mut self, ctx: &Context) {
         self.take_opened();
-        self.keep(ctx);
+        self.keep_and_watch(ctx);
         while let Some(answer) = self.effects.answer() {
             self.answered(ctx, answer);
         }
@@ -212,6 +213,7 @@ impl Application {
         let scenario = Arc::clone(self.document.scenario());
         if self.ui.dialog.is_none() {
             shortcuts(&ctx, &mut actions);
+            clipboard(&ctx, self.ui.shared.view, &mut actions);
         }
         {
             let UiState {
@@ -222,6 +224,8 @@ impl Application {
                 matrix,
                 figures,
                 calculators,
+                shelf: shelf_state,
+                adder,
                 views,
                 dialog,
                 toast,
@@ -255,8 +259,8 @@ impl Application {
                 let panel = Panel::left("shelf")
                     .frame(bar.inner_margin(egui::Margin::symmetric(10, 12)))
                     .resizable(false)
-                    .exact_size(148.0)
-                    .show(ui, |ui| panels::shelf_ui(&mut view, ui));
+                    .exact_size(196.0)
+                    .show(ui, |ui| panels::shelf_ui(&mut view, ui, shelf_state));
                 shelf = Some(panel.response.rect);
             }
             let mut side = None;
@@ -279,6 +283,7 @@ impl Application {
             let middle = ui.available_rect_before_wrap();
             super::views::middle_ui(&mut view, ui, views, board, look.beside);
             panels::calculators_ui(&mut view, &ctx, calculators);
+            panels::adder_ui(&mut view, &ctx, adder, board.camera.view);
             if dialog.is_none() {
                 let marks = Landmarks {
                     top,
@@ -412,13 +417,29 @@ fn shortcuts(ctx: &Context, actions: &mut Vec<Action>) {
             continue;
         }
         // Undo while typing is the field's own.
-        if typing && matches!(command, Command::SelectAll | Command::Undo | Command::Redo) {
+        if typing && command.is_of_text() {
             continue;
         }
         if let Some(shortcut) = command.shortcut()
             && ctx.input_mut(|i| i.consume_shortcut(&shortcut))
         {
             actions.push(Action::Command(command));
+        }
+    }
+}
+
+/// Pushes what the clipboard keys ask for; in a text field, and in tables, they are the field's own.
+fn clipboard(ctx: &Context, view: View, actions: &mut Vec<Action>) {
+    if ctx.text_edit_focused() || view == View::Tables {
+        return;
+    }
+    let events = ctx.input(|i| i.events.clone());
+    for event in events {
+        match event {
+            egui::Event::Copy => actions.push(Action::Command(Command::Copy)),
+            egui::Event::Cut => actions.push(Action::Command(Command::Cut)),
+            egui::Event::Paste(text) => actions.push(Action::Paste(text)),
+            _ => {}
         }
     }
 }

@@ -107,8 +107,16 @@ commands! {
     Undo: Edit 1, "Undo", "Takes the last change back", ctrl(Key::Z);
     Redo: Edit 1, "Redo", "Does again what was taken back", ctrl_shift(Key::Z);
     Delete: Edit 2, "Delete", "Takes the selection out of the scenario", bare(Key::Delete);
+    Cut: Edit 3, "Cut", "Copies the selection and takes it out of the scenario", ctrl(Key::X);
+    Copy: Edit 3, "Copy", "Copies the selection with all it needs, for this window or another", ctrl(Key::C);
+    Paste: Edit 3, "Paste", "Puts what was copied on the board, where the pointer is", ctrl(Key::V);
+    Duplicate: Edit 3, "Duplicate", "Puts a copy of the selection beside it", ctrl(Key::D);
     SelectAll: Edit 4, "Select all", "Selects every unit, channel and gateway on the board", ctrl(Key::A);
     SelectNone: Edit 4, "Select nothing", "Selects nothing, and ends what is under way", bare(Key::Escape);
+    TypeToAdd: Edit 5, "Type to add…", "Adds what a short sentence says, such as: fire 12 VHF", bare(Key::A);
+    Keep: Edit 6, "Keep in my things", "Puts the selection among your own things on the shelf, for other scenarios", NONE;
+    ExportKept: Edit 6, "Export my things…", "Writes your own things to a file, to share them", NONE;
+    ImportKept: Edit 6, "Import my things…", "Takes the things of a file in among your own", NONE;
 
     Tidy: Arrange 1, "Tidy the board", "Puts everything back into its columns", NONE;
 
@@ -179,6 +187,20 @@ impl Command {
     pub(super) fn is_bare(self) -> bool {
         self.shortcut()
             .is_some_and(|s| !s.modifiers.command && !s.modifiers.ctrl)
+    }
+
+    /// Tells whether the shortcut means something else in a field of text.
+    pub(super) fn is_of_text(self) -> bool {
+        matches!(
+            self,
+            Self::SelectAll
+                | Self::Undo
+                | Self::Redo
+                | Self::Cut
+                | Self::Copy
+                | Self::Paste
+                | Self::Duplicate
+        )
     }
 
     /// Lists the commands of a menu, in their order.

@@ -25,6 +25,13 @@ pub enum Ask {
         /// The name to begin with.
         name: String,
     },
+    /// A file of ready-made things to read.
+    Import,
+    /// A file of ready-made things to write, with a name to begin with.
+    Export {
+        /// The name to begin with.
+        name: String,
+    },
 }
 
 /// What a file chooser answers.
@@ -71,6 +78,8 @@ impl std::fmt::Debug for Effects {
     }
 }
 
+/// Name of the file of the person's own things.
+const THINGS: &str = "things.ron";
 /// Most files remembered.
 const RECENT: usize = 10;
 
@@ -211,6 +220,25 @@ impl Effects {
         self.keep("window", text);
     }
 
+    /// Returns the text of the person's own things; `None` while nothing was kept.
+    pub fn kept_things(&self) -> Option<String> {
+        let file = self.folder.as_ref()?.join(THINGS);
+        fs::read_to_string(file).ok()
+    }
+
+    /// Keeps the text of the person's own things, in one stroke.
+    ///
+    /// # Errors
+    ///
+    /// The reason in a sentence; what was kept before is as it was.
+    pub fn keep_things(&self, text: &str) -> Result<(), String> {
+        let Some(folder) = &self.folder else {
+            return Ok(());
+        };
+        fs::create_dir_all(folder).map_err(|e| reason(&e, folder))?;
+        self.write(&folder.join(THINGS), text)
+    }
+
     /// Tells whether anything is remembered between starts.
     pub fn remembers(&self) -> bool {
         self.folder.is_some()
@@ -320,6 +348,11 @@ impl Chooser for SystemChooser {
             let dialog = rfd::FileDialog::new().add_filter("Scenarios", &super::files::ENDINGS);
             let answer = match asked {
                 Ask::Open => dialog.set_title("Open a scenario").pick_file(),
+                Ask::Import => dialog.set_title("Import things").pick_file(),
+                Ask::Export { name } => dialog
+                    .set_title("Export my things")
+                    .set_file_name(name)
+                    .save_file(),
                 Ask::Save { name } => dialog
                     .set_title("Save the scenario")
                     .set_file_name(name)

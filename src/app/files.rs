@@ -1,5 +1,6 @@
 //! The way to the file format and the shipped scenarios, in the words of the window.
 
+use crate::format::excerpt::Excerpt;
 use crate::format::{self, Syntax};
 use crate::model::Scenario;
 use crate::samples::SHIPPED;
@@ -51,6 +52,17 @@ pub(super) fn read(text: &str, name: &str) -> Result<Scenario, Vec<FileProblem>>
             })
             .collect()
     })
+}
+
+/// Title of the file of a person's own things.
+pub(super) const OWN_TITLE: &str = "My things";
+
+/// Reads a person's own things; none where nothing readable was kept.
+///
+/// A text that cannot be read stays on the disk as it is: keeping says so before it writes.
+pub(super) fn own_things(kept: Option<&str>) -> Excerpt {
+    kept.and_then(|text| Excerpt::read(text).ok())
+        .unwrap_or_else(|| Excerpt::empty(OWN_TITLE))
 }
 
 /// Writes a scenario; the ending of `name` tells the syntax.

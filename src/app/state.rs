@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use super::action::Hold;
 use super::board::BoardState;
@@ -9,10 +10,12 @@ use super::effects::Kept;
 use super::files::FileProblem;
 use super::memory::Memory;
 use super::panels::{
-    CalculatorsState, DetailsState, FiguresState, FindingsState, MatrixState, Topic,
+    AdderState, CalculatorsState, DetailsState, FiguresState, FindingsState, MatrixState,
+    ShelfState, Topic,
 };
 use super::theme::Palette;
 use super::views::ViewsState;
+use crate::format::excerpt::Excerpt;
 use crate::model::{FindingId, Party, PhaseId, ThingId};
 
 /// What all views see of the window's state.
@@ -38,6 +41,8 @@ pub(super) struct Shared {
     pub recent: Vec<PathBuf>,
     /// Draw the needs as lines.
     pub show_needs: bool,
+    /// The person's own ready-made things.
+    pub own: Arc<Excerpt>,
 }
 
 /// Somebody who talks.
@@ -119,6 +124,8 @@ pub(super) enum Dialog {
     Path {
         /// Whether to save there, or to open it.
         save: bool,
+        /// It is for one's own things and not for the scenario.
+        own: bool,
         /// The path typed so far.
         text: String,
     },
@@ -222,6 +229,10 @@ pub(super) struct UiState {
     pub figures: FiguresState,
     /// The calculators; what is typed there belongs to no scenario.
     pub calculators: CalculatorsState,
+    /// The shelf: what is looked for there.
+    pub shelf: ShelfState,
+    /// The field in which one types what to add.
+    pub adder: AdderState,
     /// The views in the middle.
     pub views: ViewsState,
     /// What must be answered first.
@@ -258,6 +269,7 @@ impl UiState {
                 file: None,
                 recent: Vec::new(),
                 show_needs: false,
+                own: Arc::new(Excerpt::empty("")),
             },
             board: BoardState::default(),
             findings: FindingsState::default(),
@@ -265,6 +277,8 @@ impl UiState {
             matrix: MatrixState::default(),
             figures: FiguresState::default(),
             calculators: CalculatorsState::default(),
+            shelf: ShelfState::default(),
+            adder: AdderState::default(),
             views: ViewsState::default(),
             dialog: None,
             tour: None,
@@ -297,5 +311,6 @@ impl UiState {
         self.matrix = MatrixState::default();
         self.figures = FiguresState::default();
         self.views = ViewsState::default();
+        self.adder = AdderState::default();
     }
 }

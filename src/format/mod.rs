@@ -8,6 +8,7 @@
 mod convert;
 mod decode;
 mod encode;
+pub mod excerpt;
 mod lower;
 mod migrate;
 mod nearest;

@@ -9,6 +9,7 @@ pub mod edit;
 pub mod finding;
 mod gate;
 pub mod gear;
+pub mod graft;
 pub mod id;
 pub mod people;
 pub mod phase;

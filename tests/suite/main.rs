@@ -7,25 +7,36 @@ mod app_board;
 #[cfg(feature = "gui")]
 mod app_calculators;
 #[cfg(feature = "gui")]
+mod app_clipboard;
+#[cfg(feature = "gui")]
 mod app_comfort;
 #[cfg(feature = "gui")]
 mod app_figures;
+#[cfg(feature = "gui")]
 mod app_files;
+#[cfg(feature = "gui")]
 mod app_groups;
 #[cfg(feature = "gui")]
 mod app_large;
 #[cfg(feature = "gui")]
+mod app_library;
+#[cfg(feature = "gui")]
 mod app_site;
+#[cfg(feature = "gui")]
 mod app_tables;
 #[cfg(feature = "gui")]
 mod app_talk;
+#[cfg(feature = "gui")]
+mod app_type_to_add;
 mod architecture;
 mod checks;
 mod cli;
 mod format;
+mod graft;
 mod hearing;
 mod history;
 mod lab;
+mod library;
 mod model;
 mod picture;
 mod samples;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use egui::{CursorIcon, Key, Modifiers, PointerButton, Pos2, Rect, Response, Ui};
+use egui::{CursorIcon, DragAndDrop, Key, Modifiers, PointerButton, Pos2, Rect, Response, Ui};
 
 use super::draw::ringed;
 use super::hit::{Hit, Part, hit, moves_with, party_of, target_of};
@@ -13,6 +13,7 @@ use crate::app::action::{Action, Hold};
 use crate::app::shelf::Article;
 use crate::app::state::Tab;
 use crate::app::view::ViewCtx;
+use crate::library::Item;
 use crate::model::connect::connect;
 use crate::model::{Edit, Kind, Party, Scenario, ThingId};
 
@@ -416,20 +417,36 @@ fn double_click(ctx: &mut ViewCtx<'_>, state: &BoardState) {
 
 /// Takes what is dragged from the shelf.
 fn drops(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, response: &Response) {
-    let Some(article) = response.dnd_release_payload::<Article>() else {
-        return;
+    // Asking for the wrong kind would lose what is carried.
+    let is_ready_made = DragAndDrop::has_payload_of_type::<Item>(ui.ctx());
+    let (article, item) = if is_ready_made {
+        (None, response.dnd_release_payload::<Item>())
+    } else {
+        (response.dnd_release_payload::<Article>(), None)
     };
+    if article.is_none() && item.is_none() {
+        return;
+    }
     state.moved = true;
     let at = ui
         .input(|i| i.pointer.latest_pos())
         .map(|at| state.camera.board_spot(at));
     let on =
         at.and_then(|at| hit(&ctx.derived.layout, at, state.camera.zoom, &[]).map(|h| h.thing));
-    ctx.push(Action::Add {
-        article: *article,
-        at,
-        on,
-    });
+    if let Some(article) = article {
+        ctx.push(Action::Add {
+            article: *article,
+            at,
+            on,
+        });
+    }
+    if let Some(item) = item {
+        ctx.push(Action::AddReady {
+            source: item.source,
+            at,
+            on,
+        });
+    }
 }
 
 fn hint(s: &Scenario, hit: Hit) -> String {

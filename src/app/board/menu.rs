@@ -41,7 +41,13 @@ pub(super) fn menu(ctx: &mut ViewCtx<'_>, state: &mut BoardState, response: &Res
                         ui.close();
                     }
                 }
-                for command in [Command::Fit, Command::SelectAll, Command::Tidy] {
+                for command in [
+                    Command::TypeToAdd,
+                    Command::Paste,
+                    Command::Fit,
+                    Command::SelectAll,
+                    Command::Tidy,
+                ] {
                     if ui.button(command.name()).clicked() {
                         ctx.command(command);
                         ui.close();
@@ -99,6 +105,25 @@ fn thing_menu(ctx: &mut ViewCtx<'_>, ui: &mut Ui, thing: ThingId) {
         ui.close();
     }
     ui.separator();
+    let several = ctx.shared.selection.len() > 1 && ctx.is_selected(thing);
+    for command in [
+        Command::Cut,
+        Command::Copy,
+        Command::Duplicate,
+        Command::Keep,
+    ] {
+        if ui
+            .button(command.name())
+            .on_hover_text(command.tip())
+            .clicked()
+        {
+            if !several {
+                ctx.push(Action::Select(vec![thing]));
+            }
+            ctx.command(command);
+            ui.close();
+        }
+    }
     if ui.button("Delete").clicked() {
         ctx.apply(
             format!("Remove {}", ctx.scenario.name(thing)),

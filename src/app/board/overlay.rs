@@ -15,6 +15,7 @@ use crate::app::shelf::Article;
 use crate::app::theme::{Sign, Tokens, primary_button, semibold, sign_button, sign_label};
 use crate::app::view::ViewCtx;
 use crate::app::words::{seconds, sentence};
+use crate::library::Item;
 
 /// Draws the band, the connection being drawn and what hangs from the shelf.
 pub(super) fn drags(pen: &Pen, scene: &Scene<'_>, state: &BoardState, ui: &Ui) {
@@ -68,6 +69,13 @@ pub(super) fn tooltips(
     let Some(at) = ui.input(|i| i.pointer.latest_pos()) else {
         return;
     };
+    if let Some(item) = response.dnd_hover_payload::<Item>() {
+        note(ui, t, at, |ui| {
+            sign_label(ui, Sign::Plus, 15.0, t.accent.ink);
+            ui.label(format!("Drop to add {}", item.name));
+        });
+        return;
+    }
     if let Some(article) = response.dnd_hover_payload::<Article>() {
         note(ui, t, at, |ui| {
             sign_label(ui, article.sign(), 15.0, t.accent.ink);

@@ -48,7 +48,7 @@ pub(crate) fn dialogs_ui(
                         planner.clone_from(by);
                     }
                 }
-                Dialog::Path { save, text } => path_ui(ctx, ui, *save, text, &mut close),
+                Dialog::Path { save, text, .. } => path_ui(ctx, ui, *save, text, &mut close),
                 Dialog::Replace { path } => replace_ui(ctx, ui, path, &mut close),
                 Dialog::ChangedOutside { path, save } => {
                     recovery::changed_ui(ctx, ui, path, *save, &mut close);

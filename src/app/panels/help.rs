@@ -94,6 +94,19 @@ fn at_a_glance(ui: &mut Ui, t: &Tokens) {
                  without dragging.",
         ),
         (
+            Sign::Plus,
+            "Type to add",
+            "Press A and type, such as fire 12 VHF, gateway 5, VTAC11 or need engine 1 -> patrol 1. \
+             The line below says what Enter will do. Tab completes, Escape closes.",
+        ),
+        (
+            Sign::Stock,
+            "Copy and keep",
+            "Ctrl+C and Ctrl+V carry the selection with all it needs, also to another window; \
+             Ctrl+D doubles it. Keep in my things, in the menu Edit, puts it on your own shelf \
+             for other scenarios.",
+        ),
+        (
             Sign::Path,
             "Connect",
             "Point at a thing and drag the ring at its edge to another: a radio to a channel, a \

@@ -1,5 +1,6 @@
 //! The panels around the board. Each file draws one; none changes anything.
 
+mod adder;
 mod asked;
 mod calculators;
 mod dialogs;
@@ -18,13 +19,14 @@ mod tour;
 
 pub(super) mod details;
 
+pub(super) use adder::{AdderState, adder_ui};
 pub(super) use calculators::{CalculatorsState, calculators_ui};
 pub(super) use details::DetailsState;
 pub(super) use dialogs::dialogs_ui;
 pub(super) use figures::FiguresState;
 pub(super) use findings::FindingsState;
 pub(super) use matrix::{MatrixState, matrix_ui};
-pub(super) use shelf_panel::shelf_ui;
+pub(super) use shelf_panel::{ShelfState, shelf_ui};
 pub(super) use side::side_ui;
 pub(super) use status_bar::status_bar_ui;
 pub(super) use toast::toast_ui;

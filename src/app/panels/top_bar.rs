@@ -90,7 +90,14 @@ fn item(ctx: &mut ViewCtx<'_>, ui: &mut Ui, command: Command) {
     let enabled = match command {
         Command::Undo => ctx.document.undo_label().is_some(),
         Command::Redo => ctx.document.redo_label().is_some(),
-        Command::Delete | Command::FitSelection | Command::Talk => !ctx.shared.selection.is_empty(),
+        Command::Delete
+        | Command::Cut
+        | Command::Copy
+        | Command::Duplicate
+        | Command::Keep
+        | Command::FitSelection
+        | Command::Talk => !ctx.shared.selection.is_empty(),
+        Command::ExportKept => !ctx.shared.own.chosen.is_empty(),
         Command::Quiet => ctx.shared.talk.is_some(),
         Command::Tidy => !ctx.scenario.places.is_empty(),
         _ => true,

@@ -1,10 +1,11 @@
 //! What each command does.
 
-use egui::Context;
+use egui::{Context, ViewportCommand};
 
 use crate::app::action::Action;
 use crate::app::application::Application;
 use crate::app::command::Command;
+use crate::app::effects::Ask;
 use crate::app::memory::SCALE;
 use crate::app::panels::Topic;
 use crate::app::state::{Dialog, Next, Tab, View};
@@ -41,6 +42,19 @@ impl Application {
             }
             Command::SelectNone => self.escape(),
             Command::Delete => self.delete(),
+            Command::Cut => {
+                if self.copy(ctx) {
+                    self.delete();
+                }
+            }
+            Command::Copy => drop(self.copy(ctx)),
+            // The text comes back as an event of a later frame.
+            Command::Paste => ctx.send_viewport_cmd(ViewportCommand::RequestPaste),
+            Command::Duplicate => self.duplicate(),
+            Command::TypeToAdd => self.ui.adder.open(),
+            Command::Keep => self.keep(),
+            Command::ExportKept => self.export_kept(ctx),
+            Command::ImportKept => self.effects.ask(ctx, Ask::Import),
             Command::Talk => self.latch(ctx),
             Command::Quiet => self.ui.shared.talk = None,
             Command::Fit => self.ui.board.moved = false,
@@ -133,7 +147,7 @@ impl Application {
 
     /// Ends what is under way, the nearest first.
     pub(in crate::app) fn escape(&mut self) {
-        let was_busy = self.ui.board.give_up();
+        let was_busy = self.ui.board.give_up() || self.ui.adder.close();
         if self.ui.shared.talk.take().is_some() || was_busy {
             return;
         }

@@ -190,27 +190,36 @@ impl Application {
                 let path = files::with_ending(path);
                 self.save_to(ctx, &path);
             }
+            Answer::Path(Ask::Export { .. }, path) => self.export_kept_to(path),
+            Answer::Path(Ask::Import, path) => self.import_kept(&path),
             Answer::Nothing => self.ui.after_save = None,
             Answer::NoChooser(asked) => {
+                let own = matches!(asked, Ask::Import | Ask::Export { .. });
                 let (save, name) = match asked {
                     Ask::Open => (false, String::new()),
                     Ask::Save { name } => (true, name),
+                    Ask::Import => (false, String::new()),
+                    Ask::Export { name } => (true, name),
                 };
                 let folder = match self.ui.shared.file.as_deref().and_then(Path::parent) {
                     Some(folder) => folder.to_owned(),
                     None => self.effects.home(),
                 };
                 let text = folder.join(name).display().to_string();
-                self.ask(Dialog::Path { save, text });
+                self.ask(Dialog::Path { save, own, text });
             }
         }
     }
 
     pub(in crate::app) fn typed_path(&mut self, ctx: &Context, path: PathBuf) {
-        let Some(Dialog::Path { save, .. }) = self.ui.dialog.take() else {
+        let Some(Dialog::Path { save, own, .. }) = self.ui.dialog.take() else {
             return;
         };
-        if save {
+        if own && save {
+            self.export_kept_to(path);
+        } else if own {
+            self.import_kept(&path);
+        } else if save {
             let path = files::with_ending(path);
             let is_open_one = self.ui.shared.file.as_deref() == Some(path.as_path());
             if self.effects.exists(&path) && !is_open_one {

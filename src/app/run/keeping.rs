@@ -39,7 +39,7 @@ impl Keeping {
 
 impl Application {
     /// Keeps what is not saved, when it is due, and looks at the file.
-    pub(in crate::app) fn keep(&mut self, ctx: &Context) {
+    pub(in crate::app) fn keep_and_watch(&mut self, ctx: &Context) {
         let now = ctx.input(|i| i.time);
         self.keeping.autosave.see(self.document.revision(), now);
         if self.derived.is_saved && self.keeping.autosave.kept.is_some() {

@@ -6,6 +6,7 @@ mod edits;
 mod file;
 mod keeping;
 mod talking;
+mod things;
 
 use egui::Context;
 
@@ -44,6 +45,10 @@ impl Application {
                 self.ui.board.frame = Some(self.on_board(&things));
             }
             Action::Add { article, at, on } => self.add(article, at, on),
+            Action::AddReady { source, at, on } => self.add_ready(source, at, on),
+            Action::AddOffer(offer) => self.add_offer(offer),
+            Action::Paste(text) => self.paste(ctx, &text),
+            Action::Unkeep(thing) => self.unkeep(thing),
             Action::Phase(phase) => self.ui.shared.phase = phase,
             Action::Talk(party, hold) => self.talk(ctx, party, hold),
             Action::Quiet => self.ui.shared.talk = None,

@@ -4,8 +4,10 @@
 
 mod air;
 mod article;
+mod ready;
 
 pub(super) use article::Article;
+pub(super) use ready::{Ground, Landed, add_ready, doubled, paste};
 
 use std::collections::BTreeSet;
 
