@@ -22,6 +22,9 @@ use crate::picture::resilience::Breaks;
 use crate::picture::timing::{self, PressAndWait};
 use crate::picture::what_if::{self, Lost, Moved};
 
+/// A port with the talk group it is tried out on.
+type Trial = (PortRef, Option<u8>);
+
 /// What is derived; views only read it.
 ///
 /// The layout always fits the document. Hearing and findings of a large plan are worked out on a
@@ -59,7 +62,7 @@ pub(super) struct Derived {
     breaks: RefCell<BTreeMap<NeedId, Arc<Breaks>>>,
     lost: RefCell<BTreeMap<Item, Arc<Lost>>>,
     fixes: RefCell<BTreeMap<FindingId, Arc<Vec<Fix>>>>,
-    moved: RefCell<BTreeMap<(PortRef, Option<u8>), Option<Arc<Moved>>>>,
+    moved: RefCell<BTreeMap<Trial, Option<Arc<Moved>>>>,
 }
 
 /// What something was derived of.

@@ -7,7 +7,7 @@ use egui::{
 };
 
 use super::scale::Scale;
-use super::{Spot, short};
+use super::{Spot, metres, short};
 use crate::app::theme::{Sign, Tokens, paint_sign, semibold};
 use crate::model::PortRef;
 use crate::picture::exposure::keep_m;
@@ -29,8 +29,10 @@ pub(in crate::app) struct Look<'a> {
     pub keen: Option<usize>,
     /// Too strong signals at receivers.
     pub desense: &'a [Desense],
-    /// Transmitters of the mixing product chosen, and the receiver it falls on.
-    pub product: Option<(&'a [(i8, PortRef)], Option<PortRef>)>,
+    /// Signals of the mixing product chosen, with their coefficients; empty where none is.
+    pub terms: &'a [(i8, PortRef)],
+    /// The donor whose receiver that product falls on.
+    pub hit: Option<PortRef>,
 }
 
 /// Draws a plan.
@@ -162,6 +164,8 @@ impl Plan<'_> {
 
     /// Transmitters too strong at a receiver beside them.
     fn pairs(&self) {
+        let ink = self.t.stops.ink;
+        let mut signs = Vec::new();
         let mut drawn: BTreeSet<(usize, usize)> = BTreeSet::new();
         for d in self.look.desense {
             let (Some(from), Some(to)) = (self.of_port(d.from), self.of_port(d.to)) else {
@@ -171,25 +175,31 @@ impl Plan<'_> {
             if drawn.len() >= MOST_PAIRS || !drawn.insert(pair) {
                 continue;
             }
-            let (a, b) = (self.at(from), self.at(to));
-            let ink = self.t.stops.ink;
+            let is_keen = |i: usize| i == from.index || i == to.index;
+            // Beside the antenna looked at, the other pairs step back.
+            let (strength, has_words) = match self.look.keen {
+                Some(keen) if is_keen(keen) => (0.9, true),
+                Some(_) => (0.3, false),
+                None => (0.85, self.look.desense.len() <= FEW_PAIRS),
+            };
             // Bowed upward, so that pairs in one line keep apart.
-            let points = bow(a, b, -0.3);
-            let stroke = Stroke::new(1.6, ink.gamma_multiply(0.85));
+            let points = bow(self.at(from), self.at(to), -0.3);
+            let stroke = Stroke::new(1.6, ink.gamma_multiply(strength));
             self.painter
                 .extend(Shape::dashed_line(&points, stroke, 2.5, 3.5));
-            let Some(middle) = points.get(points.len() / 2).copied() else {
-                continue;
-            };
-            let is_keen = self
-                .look
-                .keen
-                .is_some_and(|i| i == from.index || i == to.index);
-            if is_keen || self.look.desense.len() <= FEW_PAIRS {
-                self.tag(middle, &format!("{} dB missing", short(d.missing.0)), ink);
+            if let Some(middle) = points.get(points.len() / 2) {
+                let words = has_words.then(|| format!("{} dB missing", short(d.missing.0)));
+                signs.push((*middle, strength, words));
+            }
+        }
+        // Signs and words come after all lines, which would cross them.
+        for (at, strength, words) in signs {
+            if let Some(words) = words {
+                self.tag(at, &words, ink);
             } else {
-                self.painter.circle_filled(middle, 8.0, self.t.sunken);
-                paint_sign(self.painter, Sign::Warns, middle, 14.0, ink);
+                self.painter.circle_filled(at, 8.0, self.t.sunken);
+                let ink = ink.gamma_multiply(strength);
+                paint_sign(self.painter, Sign::Warns, at, 14.0, ink);
             }
         }
     }
@@ -209,8 +219,8 @@ impl Plan<'_> {
             self.painter.line_segment([from, self.at(other)], stroke);
         }
         // The words come after all lines, which would cross them.
-        for (metres, other) in others {
-            let words = format!("{} m", short(metres));
+        for (apart_m, other) in others {
+            let words = metres(apart_m);
             let spot = from.lerp(self.at(other), 0.62);
             self.tag(spot, &words, self.t.accent.ink);
         }
@@ -218,11 +228,8 @@ impl Plan<'_> {
 
     /// The signals of a product, and the receiver it falls on.
     fn product(&self) {
-        let Some((terms, receiver)) = self.look.product else {
-            return;
-        };
-        let receiver = receiver.and_then(|port| self.of_port(port));
-        for (_, port) in terms {
+        let receiver = self.look.hit.and_then(|port| self.of_port(port));
+        for (_, port) in self.look.terms {
             let Some(spot) = self.of_port(*port) else {
                 continue;
             };

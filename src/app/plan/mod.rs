@@ -90,6 +90,15 @@ pub(super) fn terms_words(ctx: &ViewCtx<'_>, site: &SiteView, product: &Product)
     terms.collect::<Vec<_>>().join(", ")
 }
 
+/// Writes a length in metres: whole ones from a hundred on.
+pub(super) fn metres(value: f64) -> String {
+    if value < 100.0 {
+        format!("{} m", short(value))
+    } else {
+        format!("{value:.0} m")
+    }
+}
+
 /// Writes a number with one decimal, or none where it has none.
 pub(super) fn short(value: f64) -> String {
     let text = format!("{value:.1}");

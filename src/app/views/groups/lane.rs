@@ -45,7 +45,12 @@ pub(super) fn lane_ui(
         .in_hand
         .filter(|port| port.gateway == gateway.id && !lane.ports.contains(port));
     let over = pointer.filter(|at| rect.contains(*at) && ui.clip_rect().contains(*at));
-    ground(ctx, ui, rect, lane, takes.is_some(), over.is_some());
+    let welcome = match (takes, over) {
+        (Some(_), Some(_)) => Welcome::Here,
+        (Some(_), None) => Welcome::Open,
+        (None, _) => Welcome::No,
+    };
+    ground(ctx, ui, rect, lane, welcome);
     let carries = carries(ctx, lane);
     let dimmed = now.in_hand.is_some() && takes.is_none() && !is_home(lane, now.in_hand)
         || ctx.derived.talk.is_some() && carries.is_none();
@@ -59,16 +64,15 @@ pub(super) fn lane_ui(
     };
     let arrived = carries.is_some_and(|at| at <= now.talked);
     title(ctx, ui, row.next(26.0), gateway, lane, arrived);
-    match lane.group {
-        Some(_) => about(ctx, ui, &mut row, lane),
-        None => {
-            let words = if lane.ports.is_empty() {
-                "Ports on no talk group stand here: none"
-            } else {
-                "Ports here hear nobody and are heard by nobody"
-            };
-            wrapped(ui, row.next(36.0), words, t.faint);
-        }
+    if lane.group.is_some() {
+        about(ctx, ui, &mut row, lane);
+    } else {
+        let words = if lane.ports.is_empty() {
+            "Ports on no talk group stand here: none"
+        } else {
+            "Ports here hear nobody and are heard by nobody"
+        };
+        wrapped(ui, row.next(36.0), words, t.faint);
     }
     let top = rect.min.y + super::stack::TOP;
     for (i, port) in lane.ports.iter().enumerate() {
@@ -109,15 +113,26 @@ fn drop_here(ctx: &mut ViewCtx<'_>, ui: &Ui, at: egui::Pos2, lane: &Lane, port: 
     }
 }
 
-fn ground(ctx: &ViewCtx<'_>, ui: &Ui, rect: Rect, lane: &Lane, takes: bool, over: bool) {
+/// Whether a lane may take the tile in hand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Welcome {
+    /// Nothing is in hand, or nothing that may come here.
+    No,
+    /// It may.
+    Open,
+    /// It may, and the pointer is here.
+    Here,
+}
+
+fn ground(ctx: &ViewCtx<'_>, ui: &Ui, rect: Rect, lane: &Lane, welcome: Welcome) {
     let t = ctx.tokens;
     let round = CornerRadius::same(12);
     let selected = lane.group.is_some_and(|g| ctx.is_selected(g.into()));
-    let (fill, edge) = match (takes, over) {
-        (true, true) => (t.good.ground, Stroke::new(2.5, t.good.ink)),
-        (true, false) => (t.group, Stroke::new(1.8, t.good.ink)),
-        (false, _) if selected => (t.group, Stroke::new(2.0, t.accent.ink)),
-        (false, _) => (t.group, Stroke::new(1.0, t.group_edge)),
+    let (fill, edge) = match welcome {
+        Welcome::Here => (t.good.ground, Stroke::new(2.5, t.good.ink)),
+        Welcome::Open => (t.group, Stroke::new(1.8, t.good.ink)),
+        Welcome::No if selected => (t.group, Stroke::new(2.0, t.accent.ink)),
+        Welcome::No => (t.group, Stroke::new(1.0, t.group_edge)),
     };
     let painter = ui.painter();
     painter.rect(rect, round, fill, edge, StrokeKind::Inside);
@@ -145,7 +160,7 @@ impl Rows {
 
 fn title(
     ctx: &mut ViewCtx<'_>,
-    ui: &mut Ui,
+    ui: &Ui,
     rect: Rect,
     gateway: &Gateway,
     lane: &Lane,

@@ -7,7 +7,7 @@ use super::SiteViewState;
 use super::ground::{SNAP_M, snap};
 use super::products;
 use crate::app::action::Action;
-use crate::app::plan::{Spot, disturbed_words, port_words, short};
+use crate::app::plan::{Spot, disturbed_words, metres, port_words, short};
 use crate::app::theme::{Sign, Tokens, card, semibold, sign_label, text_button};
 use crate::app::view::ViewCtx;
 use crate::app::words::sentence;
@@ -208,8 +208,8 @@ fn isolation(ctx: &ViewCtx<'_>, ui: &mut Ui, view: &SiteView) {
             d.arrives,
             d.missing
         );
-        if let Some(metres) = d.horizontal_m {
-            words.push_str(&format!(", as by {} m side by side", short(metres)));
+        if let Some(apart_m) = d.horizontal_m {
+            words.push_str(&format!(", as by {} side by side", metres(apart_m)));
         }
         if d.assumed {
             words.push_str("; a spacing is assumed");
@@ -217,12 +217,12 @@ fn isolation(ctx: &ViewCtx<'_>, ui: &mut Ui, view: &SiteView) {
         row(ui, Sign::Warns, t.stops.ink, &words, t.soft);
     }
     more(ui, t, view.desense.len(), "pair", "pairs");
-    for (a, b, metres) in view.too_near.iter().take(MOST) {
+    for (a, b, apart_m) in view.too_near.iter().take(MOST) {
         let words = format!(
-            "{} and {} are {} m apart, too near for the formulas",
+            "{} and {} are {} apart, too near for the formulas",
             sentence(&port_words(ctx, *a)),
             port_words(ctx, *b),
-            short(*metres)
+            metres(*apart_m)
         );
         row(ui, Sign::Notes, t.notes.ink, &words, t.soft);
     }

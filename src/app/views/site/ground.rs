@@ -92,18 +92,17 @@ pub(super) fn ground_ui(
         .or(state.hovered)
         .or(state.chosen);
     let names: Vec<String> = spots.iter().map(|s| name(ctx, s)).collect();
-    let product = state.product.as_ref().map(|p| {
-        let receiver = match p.disturbed {
-            Disturbed::Donor(port) => Some(port),
-            Disturbed::Listeners(_) => None,
-        };
-        (p.terms.as_slice(), receiver)
+    let chosen = state.product.as_ref();
+    let hit = chosen.and_then(|p| match p.disturbed {
+        Disturbed::Donor(port) => Some(port),
+        Disturbed::Listeners(_) => None,
     });
     let look = Look {
         large: true,
         keen,
         desense: view.map_or(&[], |v| v.desense.as_slice()),
-        product,
+        terms: chosen.map_or(&[], |p| p.terms.as_slice()),
+        hit,
     };
     let painter = ui.painter_at(rect);
     plan::draw(&painter, ctx.tokens, (rect, scale), spots, &names, look);
