@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use egui::{
-    Area, Event, EventFilter, Frame, Id, Key, Order, Pos2, Rect, RichText, ScrollArea, TextEdit,
-    Ui, vec2,
+    Align, Area, Button, Event, EventFilter, Frame, Id, Key, Layout, Order, Pos2, Rect, RichText,
+    ScrollArea, TextEdit, Ui, vec2,
 };
 
 use super::{Bad, Spot, TablesState, cells_id};
@@ -399,12 +399,15 @@ fn choices(
         .constrain(true)
         .show(ui.ctx(), |ui| {
             Frame::popup(ui.style()).show(ui, |ui| {
-                ui.set_min_width(170.0);
+                ui.set_width(190.0);
                 ui.spacing_mut().item_spacing.y = 1.0;
-                ScrollArea::vertical().max_height(216.0).show(ui, |ui| {
+                let list = ScrollArea::vertical().max_height(216.0);
+                list.auto_shrink([false, true]).show(ui, |ui| {
                     for (index, words) in offered.iter().take(LISTED).enumerate() {
                         let is_lit = lit(editing, offered) == Some(index);
-                        let line = ui.selectable_label(is_lit, words);
+                        let button = Button::selectable(is_lit, words.as_str()).truncate();
+                        let left = Layout::top_down_justified(Align::LEFT);
+                        let line = ui.with_layout(left, |ui| ui.add(button)).inner;
                         if is_lit {
                             line.scroll_to_me(None);
                         }
