@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use egui::{
-    Area, Button, Event, EventFilter, Frame, Id, Key, Order, Pos2, Rect, RichText, ScrollArea,
-    TextEdit, Ui, vec2,
+    Align, Area, Button, Event, EventFilter, Frame, Id, Key, Layout, Order, Pos2, Rect, RichText,
+    ScrollArea, TextEdit, Ui, vec2,
 };
 
 use super::{Bad, Spot, TablesState, cells_id};
@@ -405,9 +405,9 @@ fn choices(
                 list.auto_shrink([false, true]).show(ui, |ui| {
                     for (index, words) in offered.iter().take(LISTED).enumerate() {
                         let is_lit = lit(editing, offered) == Some(index);
-                        let size = vec2(ui.available_width(), 24.0);
                         let button = Button::selectable(is_lit, words.as_str()).truncate();
-                        let line = ui.add_sized(size, button);
+                        let left = Layout::top_down_justified(Align::LEFT);
+                        let line = ui.with_layout(left, |ui| ui.add(button)).inner;
                         if is_lit {
                             line.scroll_to_me(None);
                         }
