@@ -124,7 +124,10 @@ commands! {
     Matrix: View 3, "Who hears whom", "Shows who hears whom, one row a speaker", bare(Key::Num3);
     Figures: View 3, "Figures", "Shows loads, hours, the radio site and what needs hang on", bare(Key::Num4);
     NextPhase: View 4, "Next phase", "Shows the next phase, and after the last the first", bare(Key::P);
-    Calculators: View 5, "Calculators", "Shows or hides the calculators: losses, waits, run times, distances", ctrl(Key::K);
+    AskTwo: View 5, "Ask about two", "Shows on the board how one hears another, or where the way breaks", bare(Key::W);
+    OutOfService: View 6, "Put out of service, or back", "Shows what still holds without what is selected; the plan stays as it is", bare(Key::O);
+    PutBack: View 6, "Put everything back", "Puts everything that is out of service back", shift(Key::O);
+    Calculators: View 7, "Calculators", "Shows or hides the calculators: losses, waits, run times, distances", ctrl(Key::K);
 
     Fit: Look 1, "Show everything", "Moves the board until everything is in view", bare(Key::F);
     FitSelection: Look 1, "Show the selection", "Moves the board until the selection is in view", shift(Key::F);
@@ -135,8 +138,13 @@ commands! {
     Side: Look 2, "Side panel", "Shows or hides the panel on the right", ctrl(Key::Num2);
     Theme: Look 3, "Light or dark", "Changes between the light and the dark theme", ctrl_shift(Key::L);
 
+    LessMotion: Look 3, "Less motion", "Lets nothing glide or pulse when the phase changes, or lets it again", NONE;
+
     Talk: Talk 1, "Let it talk", "Lets the selected unit talk until it is ended", shift(Key::T);
     Quiet: Talk 1, "End the talking", "Ends the talking", NONE;
+    Lesson: Talk 2, "Lesson: stays talking", "Lets whoever was pressed talk on, so that a second one can talk as well", bare(Key::L);
+    Slower: Talk 3, "Slower", "Shows the talk slower, so that a quarter of a second can be seen", bare(Key::Comma);
+    Faster: Talk 3, "Faster", "Shows the talk faster, up to as fast as on the air", bare(Key::Period);
 
     HowTo: Help 1, "How to use the board", "Explains the board on one page", bare(Key::F1);
     Handbook: Help 1, "Handbook of checks", "Lists every check with its reason and its source", NONE;

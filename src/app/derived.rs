@@ -8,12 +8,13 @@ use super::board::TalkView;
 use super::board::layout::{Layout, Overlay};
 use crate::checks::{self, Report};
 use crate::hearing::why_not::why_not_given;
-use crate::hearing::{Item, WhyNot};
+use crate::hearing::{Item, Together, WhyNot};
 use crate::history::Document;
 use crate::model::{
     ChannelId, Finding, FindingId, Fix, NeedId, Party, PhaseId, Scenario, Severity, ThingId,
 };
 use crate::picture::Picture;
+use crate::picture::compare::{Comparison, compare};
 use crate::picture::resilience::Breaks;
 use crate::picture::timing::{self, PressAndWait};
 use crate::picture::what_if::{self, Lost};
@@ -31,8 +32,15 @@ pub(super) struct Derived {
     /// Where everything stands.
     pub layout: Layout,
     overlay: Overlay,
+    /// The picture with everything in service, where something is out.
+    plan: Option<Picture>,
+    out: BTreeSet<Item>,
+    /// What is lost by what is out of service.
+    pub missed: Option<Lost>,
     /// The path of the one who talks.
     pub talk: Option<TalkView>,
+    /// Who talks at the same time, as far as that message gets, and what comes of both.
+    pub over: Option<(TalkView, Together)>,
     /// Whether the scenario is the one in the file.
     pub is_saved: bool,
     /// The worst open finding of each thing.
@@ -42,6 +50,8 @@ pub(super) struct Derived {
     breaks: RefCell<BTreeMap<NeedId, Arc<Breaks>>>,
     lost: RefCell<BTreeMap<Item, Arc<Lost>>>,
     fixes: RefCell<BTreeMap<FindingId, Arc<Vec<Fix>>>>,
+    elsewhere: OnceCell<Vec<(PhaseId, Vec<Finding>)>>,
+    compared: RefCell<Option<(PhaseId, Arc<Comparison>)>>,
 }
 
 impl Derived {
@@ -58,13 +68,19 @@ impl Derived {
             picture,
             report,
             overlay,
+            plan: None,
+            out: BTreeSet::new(),
+            missed: None,
             talk: None,
+            over: None,
             is_saved: document.is_saved(),
             why: RefCell::default(),
             waits: OnceCell::new(),
             breaks: RefCell::default(),
             lost: RefCell::default(),
             fixes: RefCell::default(),
+            elsewhere: OnceCell::new(),
+            compared: RefCell::default(),
         }
     }
 
@@ -74,11 +90,15 @@ impl Derived {
         document: &Document,
         phase: PhaseId,
         overlay: &Overlay,
-        talker: Option<Party>,
+        out: &BTreeSet<Item>,
+        (talker, second): (Option<Party>, Option<Party>),
     ) {
         let is_same = Arc::ptr_eq(&self.scenario, document.scenario());
         if !is_same || self.phase != phase {
             *self = Self::new(document, phase);
+        }
+        if self.out != *out {
+            self.take_out(out);
         }
         if self.overlay != *overlay {
             self.overlay.clone_from(overlay);
@@ -87,6 +107,47 @@ impl Derived {
         if self.talk.as_ref().map(|t| t.party) != talker {
             self.talk = talker.map(|party| TalkView::new(&self.picture, party));
         }
+        let over = self.over.as_ref().map(|(_, t)| (t.first, t.second));
+        if over != talker.zip(second) {
+            self.over = talker.zip(second).and_then(|(first, second)| {
+                let picture = &self.picture;
+                let together = picture
+                    .hearing()
+                    .together(picture.scenario(), first, second)?;
+                let talk = TalkView::over(picture, second, &together);
+                Some((talk, together))
+            });
+        }
+    }
+
+    /// Derives who hears whom without what is out of service. Findings stay those of the plan: that a
+    /// thing is missing which the plan has would only raise findings about the gap itself.
+    fn take_out(&mut self, out: &BTreeSet<Item>) {
+        let plan = self.plan.take().unwrap_or_else(|| self.picture.clone());
+        self.out.clone_from(out);
+        if out.is_empty() {
+            self.picture = plan;
+            self.missed = None;
+        } else {
+            let items: Vec<Item> = out.iter().copied().collect();
+            let (scenario, phase) = (plan.scenario(), plan.phase_id());
+            let without = what_if::scenario_without(scenario, phase, &items);
+            self.picture = Picture::new(Arc::new(without), phase);
+            let (now, then) = (plan.hearing(), self.picture.hearing());
+            self.missed = Some(what_if::between(scenario, now, then, &items));
+            self.plan = Some(plan);
+        }
+        self.why = RefCell::default();
+        self.waits = OnceCell::new();
+        self.breaks = RefCell::default();
+        self.lost = RefCell::default();
+        self.talk = None;
+        self.over = None;
+    }
+
+    /// Returns the picture with everything in service.
+    pub(super) fn plan(&self) -> &Picture {
+        self.plan.as_ref().unwrap_or(&self.picture)
     }
 
     /// Looks again whether the scenario is the one in the file.
@@ -152,8 +213,38 @@ impl Derived {
         Arc::clone(
             known
                 .entry(finding.id())
-                .or_insert_with(|| Arc::new(checks::fixes(finding, &self.picture))),
+                .or_insert_with(|| Arc::new(checks::fixes(finding, self.plan()))),
         )
+    }
+
+    /// Returns the open findings of each other phase that the one shown does not have; worked out once.
+    pub(super) fn elsewhere(&self) -> &[(PhaseId, Vec<Finding>)] {
+        self.elsewhere.get_or_init(|| {
+            let here: BTreeSet<FindingId> = self.report.open.iter().map(Finding::id).collect();
+            let others = self.scenario.phases.ids().filter(|p| *p != self.phase);
+            others
+                .map(|phase| {
+                    let picture = Picture::new(Arc::clone(&self.scenario), phase);
+                    let mut open = checks::run_all(&picture).open;
+                    open.retain(|f| !here.contains(&f.id()));
+                    (phase, open)
+                })
+                .collect()
+        })
+    }
+
+    /// Returns what differs from the phase shown to another; worked out once.
+    pub(super) fn compared(&self, other: PhaseId) -> Arc<Comparison> {
+        let mut known = self.compared.borrow_mut();
+        if let Some((phase, comparison)) = known.as_ref()
+            && *phase == other
+        {
+            return Arc::clone(comparison);
+        }
+        let after = Picture::new(Arc::clone(&self.scenario), other);
+        let comparison = Arc::new(compare(self.plan(), &after));
+        *known = Some((other, Arc::clone(&comparison)));
+        comparison
     }
 
     /// Counts the open findings of a severity.

@@ -12,6 +12,7 @@ mod command;
 mod derived;
 mod effects;
 mod files;
+mod pace;
 mod panels;
 mod run;
 mod shelf;

@@ -11,6 +11,12 @@ mod app_figures;
 #[cfg(feature = "gui")]
 mod app_files;
 #[cfg(feature = "gui")]
+mod app_findings;
+#[cfg(feature = "gui")]
+mod app_phases;
+#[cfg(feature = "gui")]
+mod app_reading;
+#[cfg(feature = "gui")]
 mod app_talk;
 mod architecture;
 mod checks;

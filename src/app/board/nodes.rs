@@ -30,7 +30,7 @@ pub(super) fn expose(ui: &Ui, scene: &Scene<'_>, pen: &Pen, ctx: &mut ViewCtx<'_
         if node.button(("mic", card.id), card.mic, Role::Button, &label, None)
             && let Some(party) = party_of(scene.scenario, scene.phase, card.id.into())
         {
-            ctx.push(Action::Talk(party, Hold::Latched));
+            ctx.push(Action::TalkOver(party, Hold::Latched));
         }
     }
     let rows = layout.boxes.iter().flat_map(|b| &b.rows);

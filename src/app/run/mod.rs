@@ -4,9 +4,12 @@
 mod commands;
 mod edits;
 mod file;
+mod reading;
 mod talking;
 
 use egui::Context;
+
+pub(super) use reading::item_of;
 
 use super::action::Action;
 use super::application::Application;
@@ -47,9 +50,10 @@ impl Application {
             Action::Add { article, at, on } => self.add(article, at, on),
             Action::Phase(phase) => self.ui.shared.phase = phase,
             Action::Talk(party, hold) => self.talk(ctx, party, hold),
-            Action::Quiet => self.ui.shared.talk = None,
+            Action::Quiet => drop(self.quiet()),
             Action::Ask(from, to) => {
                 self.ui.shared.asked = Some((from, to));
+                self.ui.shared.asking = None;
                 self.ui.shared.tab = Tab::Matrix;
                 self.ui.look.side = true;
             }
@@ -67,6 +71,13 @@ impl Application {
                 self.save_to(ctx, &path);
             }
             Action::Say(text) => self.say(text),
+            Action::TalkOver(party, hold) => self.talk_over(ctx, party, hold),
+            Action::LetGo(hold) => self.let_go(hold),
+            Action::Lesson(on) => self.lesson(on),
+            Action::Pace(pace) => self.pace(ctx, pace),
+            Action::OutOfService(item) => self.out_of_service(item),
+            Action::Compare(phase) => self.ui.shared.compare = phase,
+            Action::Asking(party) => self.asking(party),
         }
     }
 }

@@ -1,5 +1,6 @@
 //! What is derived beside hearing: loads, timing, ways, sites, power; each against an independent
 //! count or a published value.
 
+mod compare;
 mod figures;
 mod ways;
