@@ -6,8 +6,10 @@ use egui::Pos2;
 
 use super::command::Command;
 use super::effects::Kept;
+use super::pace::Pace;
 use super::shelf::Article;
 use super::state::{Dialog, Tab};
+use crate::hearing::Item;
 use crate::library::Source;
 use crate::library::typed::Offer;
 use crate::model::{Edit, Party, PhaseId, ThingId};
@@ -108,6 +110,20 @@ pub(super) enum Action {
         /// Stop it.
         stop: bool,
     },
+    /// Lets a party talk beside the one who is kept talking; alone when nobody is.
+    TalkOver(Party, Hold),
+    /// Ends what was held by the pointer or the key.
+    LetGo(Hold),
+    /// Whether a talk goes on when it is let go.
+    Lesson(bool),
+    /// Shows the talk faster or slower.
+    Pace(Pace),
+    /// Takes an item out of service, or puts it back.
+    OutOfService(Item),
+    /// Sets another phase against the one shown, or none.
+    Compare(Option<PhaseId>),
+    /// Asks about a speaker and whoever is chosen next on the board.
+    Asking(Party),
 }
 
 /// What keeps a party talking.

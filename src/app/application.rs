@@ -119,6 +119,16 @@ impl Application {
         self.ui.shared.talk.map(|t| t.party)
     }
 
+    /// Returns who talks while the first one goes on.
+    pub fn second_talker(&self) -> Option<crate::model::Party> {
+        self.ui.shared.second.map(|t| t.party)
+    }
+
+    /// Returns what is out of service.
+    pub fn items_out(&self) -> Vec<crate::hearing::Item> {
+        self.ui.shared.out.iter().copied().collect()
+    }
+
     /// Returns what the window's title says.
     pub fn title(&self) -> &str {
         &self.title
@@ -205,10 +215,20 @@ impl Application {
             &self.document,
             self.ui.shared.phase,
             &self.ui.board.overlay,
-            self.ui.shared.talk.map(|t| t.party),
+            &self.ui.shared.out,
+            (
+                self.ui.shared.talk.map(|t| t.party),
+                self.ui.shared.second.map(|t| t.party),
+            ),
+        );
+        self.ui.findings.remember(
+            self.document.scenario(),
+            self.ui.shared.phase,
+            &self.derived.report,
         );
         let mut actions: Vec<Action> = Vec::new();
         let mut hint = String::new();
+        let mut lit = Vec::new();
         let today = self.effects.today();
         let scenario = Arc::clone(self.document.scenario());
         if self.ui.dialog.is_none() {
@@ -244,6 +264,7 @@ impl Application {
                 today: &today,
                 actions: &mut actions,
                 hint: &mut hint,
+                lit: &mut lit,
             };
             let bar = Frame::new().fill(tokens.panel);
             let top = Panel::top("top-bar")
@@ -370,7 +391,7 @@ impl Application {
 
     /// Shows a phase that exists.
     fn keep_phase(&mut self) {
-        let scenario = self.document.scenario();
+        let scenario = &Arc::clone(self.document.scenario());
         if !scenario.phases.contains(self.ui.shared.phase) {
             self.ui.shared.phase = first_phase(scenario);
         }
@@ -378,7 +399,26 @@ impl Application {
         if let Some(talk) = self.ui.shared.talk
             && !scenario.contains(talk.party.into())
         {
-            self.ui.shared.talk = None;
+            self.quiet();
+        }
+        if let Some(talk) = self.ui.shared.second
+            && !scenario.contains(talk.party.into())
+        {
+            self.ui.shared.second = None;
+        }
+        if let Some(phase) = self.ui.shared.compare
+            && (!scenario.phases.contains(phase) || phase == self.ui.shared.phase)
+        {
+            self.ui.shared.compare = None;
+        }
+        self.ui
+            .shared
+            .out
+            .retain(|item| scenario.contains(item.thing()));
+        if let Some(party) = self.ui.shared.asking
+            && !scenario.contains(party.into())
+        {
+            self.ui.shared.asking = None;
         }
         if let Some((a, b)) = self.ui.shared.asked
             && !(scenario.contains(a.into()) && scenario.contains(b.into()))

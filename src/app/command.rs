@@ -132,7 +132,10 @@ commands! {
     Matrix: View 3, "Who hears whom", "Shows who hears whom, one row a speaker", bare(Key::Num3);
     Figures: View 3, "Figures", "Shows loads, hours, the radio site and what needs hang on", bare(Key::Num4);
     NextPhase: View 4, "Next phase", "Shows the next phase, and after the last the first", bare(Key::P);
-    Calculators: View 5, "Calculators", "Shows or hides the calculators: losses, waits, run times, distances", ctrl(Key::K);
+    AskTwo: View 5, "Ask about two", "Shows on the board how one hears another, or where the way breaks", bare(Key::W);
+    OutOfService: View 6, "Put out of service, or back", "Shows what still holds without what is selected; the plan stays as it is", bare(Key::O);
+    PutBack: View 6, "Put everything back", "Puts everything that is out of service back", shift(Key::O);
+    Calculators: View 7, "Calculators", "Shows or hides the calculators: losses, waits, run times, distances", ctrl(Key::K);
 
     Fit: Look 1, "Show everything", "Moves the board until everything is in view", bare(Key::F);
     FitSelection: Look 1, "Show the selection", "Moves the board until the selection is in view", shift(Key::F);
@@ -151,8 +154,13 @@ commands! {
     UsualSize: Look 4, "Usual size", "Shows everything in its usual size", ctrl(Key::Num0);
     Touch: Look 4, "Larger controls", "Makes buttons and fields large enough for fingers and gloves", NONE;
 
+    LessMotion: Look 3, "Less motion", "Lets nothing glide or pulse when the phase changes, or lets it again", NONE;
+
     Talk: Talk 1, "Let it talk", "Lets the selected unit talk until it is ended", shift(Key::T);
     Quiet: Talk 1, "End the talking", "Ends the talking", NONE;
+    Lesson: Talk 2, "Lesson: stays talking", "Lets whoever was pressed talk on, so that a second one can talk as well", bare(Key::L);
+    Slower: Talk 3, "Slower", "Shows the talk slower, so that a quarter of a second can be seen", bare(Key::Comma);
+    Faster: Talk 3, "Faster", "Shows the talk faster, up to as fast as on the air", bare(Key::Period);
 
     Tour: Help 1, "Tour", "Shows the parts of the window one after the other", NONE;
     HowTo: Help 1, "How to use the board", "Explains what is selected, or the board", bare(Key::F1);

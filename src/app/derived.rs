@@ -11,13 +11,14 @@ use super::board::layout::{Layout, Overlay};
 use super::work::{Got, Work};
 use crate::checks::{self, Report};
 use crate::hearing::why_not::why_not_given;
-use crate::hearing::{Item, WhyNot};
+use crate::hearing::{Item, Together, WhyNot};
 use crate::history::Document;
 use crate::model::{
     ChannelId, Finding, FindingId, Fix, NeedId, Party, PhaseId, PortRef, Scenario, Severity,
     TalkGroupRef, ThingId,
 };
 use crate::picture::Picture;
+use crate::picture::compare::{Comparison, compare};
 use crate::picture::resilience::Breaks;
 use crate::picture::timing::{self, PressAndWait};
 use crate::picture::what_if::{self, Lost, Moved};
@@ -43,8 +44,15 @@ pub(super) struct Derived {
     overlay: Overlay,
     /// Talk groups that are part of a loop.
     pub looped: BTreeSet<TalkGroupRef>,
+    /// The picture with everything in service, where something is out.
+    plan: Option<Arc<Picture>>,
+    out: BTreeSet<Item>,
+    /// What is lost by what is out of service.
+    pub missed: Option<Lost>,
     /// The path of the one who talks.
     pub talk: Option<TalkView>,
+    /// Who talks at the same time, as far as that message gets, and what comes of both.
+    pub over: Option<(TalkView, Together)>,
     /// Whether the scenario is the one in the file.
     pub is_saved: bool,
     /// The worst open finding of each thing.
@@ -63,6 +71,8 @@ pub(super) struct Derived {
     lost: RefCell<BTreeMap<Item, Arc<Lost>>>,
     fixes: RefCell<BTreeMap<FindingId, Arc<Vec<Fix>>>>,
     moved: RefCell<BTreeMap<Trial, Option<Arc<Moved>>>>,
+    elsewhere: OnceCell<Vec<(PhaseId, Vec<Finding>)>>,
+    compared: RefCell<Option<(PhaseId, Arc<Comparison>)>>,
 }
 
 /// What something was derived of.
@@ -111,7 +121,11 @@ impl Derived {
             picture,
             report,
             overlay: Overlay::new(),
+            plan: None,
+            out: BTreeSet::new(),
+            missed: None,
             talk: None,
+            over: None,
             is_saved: document.is_saved(),
             work: None,
             working_on: None,
@@ -121,6 +135,8 @@ impl Derived {
             breaks: RefCell::default(),
             lost: RefCell::default(),
             fixes: RefCell::default(),
+            elsewhere: OnceCell::new(),
+            compared: RefCell::default(),
             moved: RefCell::default(),
         }
     }
@@ -132,7 +148,8 @@ impl Derived {
         document: &Document,
         phase: PhaseId,
         overlay: &Overlay,
-        talker: Option<Party>,
+        out: &BTreeSet<Item>,
+        (talker, second): (Option<Party>, Option<Party>),
     ) {
         let now = Of(Arc::clone(document.scenario()), phase);
         if self.laid_out == now {
@@ -161,9 +178,57 @@ impl Derived {
                 self.reported = Some(now);
             }
         }
+        if self.out != *out {
+            self.take_out(out);
+        }
+        self.listen(talker, second);
+    }
+
+    /// Follows the message of the one who talks, and that of the one who talks at the same time.
+    fn listen(&mut self, talker: Option<Party>, second: Option<Party>) {
         if self.talk.as_ref().map(|t| t.party) != talker {
             self.talk = talker.map(|party| TalkView::new(&self.picture, party));
         }
+        let over = self.over.as_ref().map(|(_, t)| (t.first, t.second));
+        if over != talker.zip(second) {
+            self.over = talker.zip(second).and_then(|(first, second)| {
+                let picture = &self.picture;
+                let together = picture
+                    .hearing()
+                    .together(picture.scenario(), first, second)?;
+                let talk = TalkView::over(picture, second, &together);
+                Some((talk, together))
+            });
+        }
+    }
+
+    /// Derives who hears whom without what is out of service. Findings stay those of the plan: that a
+    /// thing is missing which the plan has would only raise findings about the gap itself.
+    fn take_out(&mut self, out: &BTreeSet<Item>) {
+        let plan = self
+            .plan
+            .take()
+            .unwrap_or_else(|| Arc::clone(&self.picture));
+        self.out.clone_from(out);
+        if out.is_empty() {
+            self.picture = plan;
+            self.missed = None;
+        } else {
+            let items: Vec<Item> = out.iter().copied().collect();
+            let (scenario, phase) = (plan.scenario(), plan.phase_id());
+            let without = what_if::scenario_without(scenario, phase, &items);
+            self.picture = Arc::new(Picture::new(Arc::new(without), phase));
+            let (now, then) = (plan.hearing(), self.picture.hearing());
+            self.missed = Some(what_if::between(scenario, now, then, &items));
+            self.plan = Some(plan);
+        }
+        self.looped = looped(&self.picture);
+        self.forget();
+    }
+
+    /// Returns the picture with everything in service.
+    pub(super) fn plan(&self) -> &Picture {
+        self.plan.as_ref().unwrap_or(&self.picture)
     }
 
     /// Tells whether picture and findings are those of a snapshot.
@@ -176,12 +241,24 @@ impl Derived {
         self.of = of.clone();
         self.looped = looped(&picture);
         self.picture = picture;
+        // What is out of service is taken out of the new picture anew.
+        self.plan = None;
+        self.missed = None;
+        self.out.clear();
+        self.fixes = RefCell::default();
+        self.elsewhere = OnceCell::new();
+        self.compared = RefCell::default();
+        self.forget();
+    }
+
+    /// Forgets what was worked out of the hearing shown before.
+    fn forget(&mut self) {
         self.talk = None;
+        self.over = None;
         self.why = RefCell::default();
         self.waits = OnceCell::new();
         self.breaks = RefCell::default();
         self.lost = RefCell::default();
-        self.fixes = RefCell::default();
         self.moved = RefCell::default();
     }
 
@@ -189,9 +266,13 @@ impl Derived {
     fn rearrange(&mut self, now: &Of) {
         if self.is_about(&self.laid_out)
             && self.of.1 == now.1
-            && let Some(picture) = self.picture.rearranged(&now.0)
+            && let Some(picture) = self.plan().rearranged(&now.0)
         {
-            self.picture = Arc::new(picture);
+            // What was worked out without something stays as it is: it has no places.
+            match &mut self.plan {
+                Some(plan) => *plan = Arc::new(picture),
+                None => self.picture = Arc::new(picture),
+            }
             self.of = now.clone();
             self.reported = Some(now.clone());
         }
@@ -352,8 +433,43 @@ impl Derived {
         Arc::clone(
             known
                 .entry(finding.id())
-                .or_insert_with(|| Arc::new(checks::fixes(finding, &self.picture))),
+                .or_insert_with(|| Arc::new(checks::fixes(finding, self.plan()))),
         )
+    }
+
+    /// Returns the open findings of each other phase that the one shown does not have; worked out once,
+    /// and not for a large plan.
+    pub(super) fn elsewhere(&self) -> &[(PhaseId, Vec<Finding>)] {
+        self.elsewhere.get_or_init(|| {
+            // Too much between two frames.
+            if is_large(&self.of.0) {
+                return Vec::new();
+            }
+            let here: BTreeSet<FindingId> = self.report.open.iter().map(Finding::id).collect();
+            let others = self.of.0.phases.ids().filter(|p| *p != self.of.1);
+            others
+                .map(|phase| {
+                    let picture = Picture::new(Arc::clone(&self.of.0), phase);
+                    let mut open = checks::run_all(&picture).open;
+                    open.retain(|f| !here.contains(&f.id()));
+                    (phase, open)
+                })
+                .collect()
+        })
+    }
+
+    /// Returns what differs from the phase shown to another; worked out once.
+    pub(super) fn compared(&self, other: PhaseId) -> Arc<Comparison> {
+        let mut known = self.compared.borrow_mut();
+        if let Some((phase, comparison)) = known.as_ref()
+            && *phase == other
+        {
+            return Arc::clone(comparison);
+        }
+        let after = Picture::new(Arc::clone(&self.of.0), other);
+        let comparison = Arc::new(compare(self.plan(), &after));
+        *known = Some((other, Arc::clone(&comparison)));
+        comparison
     }
 
     /// Counts the open findings of a severity.

@@ -14,6 +14,7 @@ mod effects;
 mod files;
 mod measure;
 mod memory;
+mod pace;
 mod panels;
 mod plan;
 mod run;

@@ -9,6 +9,7 @@ use super::board::BoardState;
 use super::effects::Kept;
 use super::files::FileProblem;
 use super::memory::Memory;
+use super::pace::Pace;
 use super::panels::{
     AdderState, CalculatorsState, DetailsState, FiguresState, FindingsState, MatrixState,
     ShelfState, Topic,
@@ -16,6 +17,7 @@ use super::panels::{
 use super::theme::Palette;
 use super::views::ViewsState;
 use crate::format::excerpt::Excerpt;
+use crate::hearing::Item;
 use crate::model::{FindingId, Party, PhaseId, ThingId};
 
 /// What all views see of the window's state.
@@ -43,6 +45,45 @@ pub(super) struct Shared {
     pub show_needs: bool,
     /// The person's own ready-made things.
     pub own: Arc<Excerpt>,
+    /// Who talks while the first one goes on.
+    pub second: Option<Talk>,
+    /// A talk goes on when it is let go.
+    pub lesson: bool,
+    /// How fast the talk is shown.
+    pub pace: Pace,
+    /// The phase that is set against the one shown.
+    pub compare: Option<PhaseId>,
+    /// Nothing glides or pulses.
+    pub less_motion: bool,
+    /// What is out of service, to see what then holds. It is no part of the scenario.
+    pub out: BTreeSet<Item>,
+    /// Who speaks in a question whose hearer is still to be chosen on the board.
+    pub asking: Option<Party>,
+}
+
+impl Shared {
+    /// Tells whether anybody talks by the pointer or by the key.
+    pub(super) fn is_held(&self, hold: Hold) -> bool {
+        [self.talk, self.second]
+            .into_iter()
+            .flatten()
+            .any(|talk| talk.hold == hold)
+    }
+
+    /// Tells whether a party may begin to talk now.
+    pub(super) fn may_begin(&self, party: Party) -> bool {
+        match self.talk {
+            None => true,
+            Some(first) => {
+                first.hold == Hold::Latched && first.party != party && self.second.is_none()
+            }
+        }
+    }
+
+    /// Returns how long somebody has talked, in seconds of the talk, at a time of the window's clock.
+    pub(super) fn talked(&self, talk: Talk, now: f64) -> f32 {
+        ((now - talk.since) * self.pace.factor()) as f32
+    }
 }
 
 /// Somebody who talks.
@@ -119,6 +160,8 @@ pub(super) enum Dialog {
         reason: String,
         /// The name typed so far.
         by: String,
+        /// Put it aside only, until this phase begins.
+        until: Option<PhaseId>,
     },
     /// A path to be typed, where the system has no file chooser.
     Path {
@@ -270,6 +313,13 @@ impl UiState {
                 recent: Vec::new(),
                 show_needs: false,
                 own: Arc::new(Excerpt::empty("")),
+                second: None,
+                lesson: false,
+                pace: Pace::default(),
+                compare: None,
+                less_motion: false,
+                out: BTreeSet::new(),
+                asking: None,
             },
             board: BoardState::default(),
             findings: FindingsState::default(),
@@ -304,6 +354,10 @@ impl UiState {
         self.shared.phase = phase;
         self.shared.selection.clear();
         self.shared.talk = None;
+        self.shared.second = None;
+        self.shared.asking = None;
+        self.shared.out.clear();
+        self.shared.compare = None;
         self.shared.asked = None;
         self.board = BoardState::default();
         self.findings = FindingsState::default();

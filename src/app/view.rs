@@ -8,7 +8,7 @@ use super::derived::Derived;
 use super::state::{Look, Shared};
 use super::theme::Tokens;
 use crate::history::Document;
-use crate::model::{Edit, Phase, Scenario, ThingId};
+use crate::model::{Edit, Phase, PhaseId, Scenario, ThingId};
 
 /// Shared facts for a view, and the list of its requests.
 pub(super) struct ViewCtx<'a> {
@@ -30,6 +30,8 @@ pub(super) struct ViewCtx<'a> {
     pub actions: &'a mut Vec<Action>,
     /// What lies under the pointer, in words.
     pub hint: &'a mut String,
+    /// What a panel points at in this frame, for the board to light.
+    pub lit: &'a mut Vec<ThingId>,
 }
 
 impl ViewCtx<'_> {
@@ -54,6 +56,13 @@ impl ViewCtx<'_> {
     /// Returns the phase shown.
     pub(super) fn phase(&self) -> Option<&Phase> {
         self.scenario.phases.get(self.shared.phase)
+    }
+
+    /// Lists the phases after the one shown, in the order of the plan.
+    pub(super) fn later_phases(&self) -> Vec<PhaseId> {
+        let mut phases = self.scenario.phases.ids();
+        let here = phases.find(|phase| *phase == self.shared.phase);
+        here.map(|_| phases.collect()).unwrap_or_default()
     }
 
     /// Tells whether a thing is selected.

@@ -25,7 +25,7 @@ pub mod timing;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::hearing::{Hearing, why_not};
-use crate::model::{Finding, Fix, Grade, Party, Scenario, Severity, ThingId};
+use crate::model::{Acceptance, Finding, Fix, Grade, Party, PhaseId, Scenario, Severity, ThingId};
 use crate::picture::Picture;
 
 pub use registry::ALL;
@@ -72,13 +72,15 @@ impl Check {
     }
 }
 
-/// Every finding of a picture: open ones, and accepted ones apart.
+/// Every finding of a picture: open ones, and apart from them those accepted and those put aside.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Report {
     /// Findings nobody accepted, worst first.
     pub open: Vec<Finding>,
     /// Findings accepted with the facts they have now.
     pub accepted: Vec<Finding>,
+    /// Findings put aside, with the facts they have now, until a phase that has not begun.
+    pub aside: Vec<Finding>,
 }
 
 impl Report {
@@ -93,7 +95,7 @@ impl Report {
     }
 }
 
-/// Runs all checks and sets accepted findings apart.
+/// Runs all checks and sets apart what is accepted, and what is put aside until a later phase.
 ///
 /// Findings come worst first, then by code, then by the keys of the things concerned, so that the
 /// same plan reads the same on screen, on paper and on the command line.
@@ -112,19 +114,34 @@ pub fn run_all(picture: &Picture) -> Report {
         things.skip(1).map(|t| scenario.key(t)).collect()
     };
     keyed.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| others(&a.1).cmp(&others(&b.1))));
-    let (accepted, open) = keyed
-        .into_iter()
-        .map(|(_, finding)| finding)
-        .partition(|finding| is_accepted(scenario, finding));
-    Report { open, accepted }
+    let mut report = Report::default();
+    for (_, finding) in keyed {
+        let list = match acceptance(scenario, &finding).map(|a| a.until) {
+            Some(None) => &mut report.accepted,
+            Some(Some(until)) if is_before(scenario, picture.phase_id(), until) => {
+                &mut report.aside
+            }
+            Some(Some(_)) | None => &mut report.open,
+        };
+        list.push(finding);
+    }
+    report
 }
 
-fn is_accepted(scenario: &Scenario, finding: &Finding) -> bool {
+/// Tells whether a phase comes before another, in the order of the plan.
+fn is_before(scenario: &Scenario, phase: PhaseId, other: PhaseId) -> bool {
+    let place = |wanted: PhaseId| scenario.phases.ids().position(|p| p == wanted);
+    matches!((place(phase), place(other)), (Some(a), Some(b)) if a < b)
+}
+
+/// Returns the acceptance of a finding with the facts it has now.
+fn acceptance<'a>(scenario: &'a Scenario, finding: &Finding) -> Option<&'a Acceptance> {
     let mut alike = scenario.accepted.iter().filter(|a| {
         a.finding.code == finding.code && a.finding.things.first() == Some(&finding.subject)
     });
-    alike
-        .any(|a| a.finding == finding.id() && a.facts == finding.facts(|thing| scenario.key(thing)))
+    alike.find(|a| {
+        a.finding == finding.id() && a.facts == finding.facts(|thing| scenario.key(thing))
+    })
 }
 
 /// From how many units on the checks are shared out among processors.
@@ -220,6 +237,30 @@ fn joining(picture: &Picture, from: Party, to: Party) -> Option<Fix> {
         edits: answer.edits(),
     })
 }
+
+/// Returns the name of the family a check belongs to, by its code; the code itself where none fits.
+pub fn family(code: &str) -> &str {
+    let letter = code.get(..1).unwrap_or(code);
+    let named = FAMILIES.iter().find(|(l, _)| *l == letter);
+    named.map_or(code, |(_, name)| *name)
+}
+
+/// The families, by the letter their codes begin with, in the order of the registry.
+pub const FAMILIES: [(&str, &str); 13] = [
+    ("R", "reach"),
+    ("P", "programming"),
+    ("E", "encryption"),
+    ("G", "talk groups"),
+    ("L", "loops"),
+    ("S", "resources"),
+    ("T", "timing"),
+    ("W", "power"),
+    ("I", "radio site"),
+    ("X", "exposure"),
+    ("B", "resilience"),
+    ("A", "authority"),
+    ("F", "field"),
+];
 
 /// Finds a check by code or name, upper or lower case.
 pub fn find(asked: &str) -> Option<&'static Check> {

@@ -60,11 +60,12 @@ pub enum Verb {
 Exit codes: 0 nothing at or above the bar, 1 something, 2 unreadable file or bad usage.
 
 JSON: {\"file\", \"title\", \"phases\": [key], \"fail_on\", \"failed\",
-  \"counts\": {\"stops\", \"warns\", \"notes\", \"accepted\"},
+  \"counts\": {\"stops\", \"warns\", \"notes\", \"accepted\", \"aside\"},
   \"findings\": [{\"code\", \"name\", \"severity\", \"headline\", \"phases\": [key],
     \"subject\": THING, \"related\": [THING], \"numbers\": [{\"quantity\", \"value\", \"unit\"}],
     \"why\", \"hints\": [text], \"fixes\": [{\"title\", \"grade\"}]}],
-  \"accepted\": [the same, and \"reason\", \"by\", \"on\"]}
+  \"accepted\": [the same, and \"reason\", \"by\", \"on\"],
+  \"aside\": [the same, and \"reason\", \"by\", \"on\", \"until\": key of the phase that brings it back]}
 THING: {\"kind\", \"key\", \"name\"}. \"grade\" is \"safe\" or \"ask\".
 A file that is there and cannot be understood: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.
 

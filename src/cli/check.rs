@@ -63,6 +63,7 @@ struct Checked {
     phases: Vec<Phase>,
     open: Vec<Entry>,
     accepted: Vec<Entry>,
+    aside: Vec<Entry>,
 }
 
 /// What makes two findings of two phases one line: the same things, severity and words.
@@ -118,6 +119,7 @@ impl Checked {
         let scenario = Arc::new(scenario);
         let mut open = Gathered::default();
         let mut accepted = Gathered::default();
+        let mut aside = Gathered::default();
         let mut searches = if scenario.parties().count() > MOST_PARTIES {
             0
         } else {
@@ -139,10 +141,14 @@ impl Checked {
             for finding in report.accepted {
                 accepted.add(finding, phase);
             }
+            for finding in report.aside {
+                aside.add(finding, phase);
+            }
         }
         Self {
             open: open.sorted(&scenario),
             accepted: accepted.sorted(&scenario),
+            aside: aside.sorted(&scenario),
             phases,
             scenario,
         }
@@ -176,34 +182,47 @@ impl Checked {
                 self.entry(out, entry, &mut explained)?;
             }
         }
-        if !self.accepted.is_empty() {
-            writeln!(out, "\n{BOLD}accepted{BOLD:#} ({})", self.accepted.len())?;
-        }
-        for entry in &self.accepted {
-            self.headline(out, entry)?;
-            if let Some(Acceptance { reason, by, on, .. }) = self.acceptance(&entry.finding) {
-                let on = if on.is_empty() {
-                    ""
-                } else {
-                    &format!(", {on}")
-                };
-                labelled(out, 4, "accepted", &format!("{reason} ({by}{on})"))?;
-            }
-        }
+        self.apart(out, "accepted", &self.accepted)?;
+        self.apart(out, "put aside", &self.aside)?;
         let counts: Vec<String> = Severity::ALL
             .iter()
             .map(|s| format!("{} {s}", self.count(*s)))
             .collect();
         writeln!(
             out,
-            "\n{}, {} accepted",
+            "\n{}, {} put aside, {} accepted",
             counts.join(", "),
+            self.aside.len(),
             self.accepted.len()
         )?;
         writeln!(
             out,
             "{DIM}A plan is proved only on the air: test before relying on a patch.{DIM:#}"
         )
+    }
+
+    /// Prints what a planner has set apart, each with the reason.
+    fn apart(&self, out: &mut dyn Write, word: &str, entries: &[Entry]) -> io::Result<()> {
+        if !entries.is_empty() {
+            writeln!(out, "\n{BOLD}{word}{BOLD:#} ({})", entries.len())?;
+        }
+        for entry in entries {
+            self.headline(out, entry)?;
+            if let Some(a) = self.acceptance(&entry.finding) {
+                let Acceptance { reason, by, on, .. } = a;
+                let on = if on.is_empty() {
+                    ""
+                } else {
+                    &format!(", {on}")
+                };
+                let until = match a.until {
+                    Some(phase) => format!(", until {}", self.scenario.name(phase.into())),
+                    None => String::new(),
+                };
+                labelled(out, 4, word, &format!("{reason} ({by}{on}{until})"))?;
+            }
+        }
+        Ok(())
     }
 
     fn headline(&self, out: &mut dyn Write, entry: &Entry) -> io::Result<()> {
@@ -270,31 +289,35 @@ impl Checked {
             "warns": self.count(Severity::Warns),
             "notes": self.count(Severity::Notes),
             "accepted": self.accepted.len(),
+            "aside": self.aside.len(),
         });
         let phases: Vec<&str> = self.phases.iter().map(|p| p.key.as_str()).collect();
         let findings: Vec<Json> = self.open.iter().map(|e| self.entry_json(e)).collect();
-        let accepted: Vec<Json> = self
-            .accepted
-            .iter()
-            .map(|entry| {
-                let mut json = self.entry_json(entry);
-                if let (Json::Object(fields), Some(a)) =
-                    (&mut json, self.acceptance(&entry.finding))
-                {
-                    fields.insert("reason".to_owned(), json!(a.reason));
-                    fields.insert("by".to_owned(), json!(a.by));
-                    fields.insert("on".to_owned(), json!(a.on));
-                }
-                json
-            })
-            .collect();
         json!({
             "title": self.scenario.header.title,
             "phases": phases,
             "counts": counts,
             "findings": findings,
-            "accepted": accepted,
+            "accepted": self.apart_json(&self.accepted),
+            "aside": self.apart_json(&self.aside),
         })
+    }
+
+    fn apart_json(&self, entries: &[Entry]) -> Vec<Json> {
+        let one = |entry: &Entry| {
+            let mut json = self.entry_json(entry);
+            if let (Json::Object(fields), Some(a)) = (&mut json, self.acceptance(&entry.finding)) {
+                fields.insert("reason".to_owned(), json!(a.reason));
+                fields.insert("by".to_owned(), json!(a.by));
+                fields.insert("on".to_owned(), json!(a.on));
+                if let Some(phase) = a.until {
+                    let key = self.scenario.key(phase.into());
+                    fields.insert("until".to_owned(), json!(key));
+                }
+            }
+            json
+        };
+        entries.iter().map(one).collect()
     }
 
     fn entry_json(&self, entry: &Entry) -> Json {

@@ -454,6 +454,7 @@ impl Filler<'_> {
                     reason: a.reason.clone(),
                     by: a.by.clone(),
                     on: a.on.clone(),
+                    until: a.until.map(|phase| self.key(phase)),
                 }
             })
             .collect();

@@ -23,6 +23,7 @@ mod radios;
 mod reach;
 mod reached;
 pub mod rules;
+pub mod together;
 pub mod ways;
 pub mod why_not;
 
@@ -35,6 +36,7 @@ use crate::model::{
 pub use flows::{Carried, DonorLoad, Flows};
 pub use loops::{Loop, OwnEcho};
 pub use path::{Arrival, Path, Secrecy, Step, StepKind};
+pub use together::{Left, Meeting, Place, Together};
 pub use ways::{Hops, Item, Ways};
 pub use why_not::{Change, WhyNot};
 

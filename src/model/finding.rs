@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::edit::Edit;
-use super::id::{Party, ThingId};
+use super::id::{Party, PhaseId, ThingId};
 
 /// How bad a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -213,6 +213,8 @@ pub struct Acceptance {
     pub by: String,
     /// When, as YYYY-MM-DD.
     pub on: String,
+    /// Put aside only until this phase begins; `None` when it is accepted for good.
+    pub until: Option<PhaseId>,
 }
 
 #[cfg(test)]

@@ -181,6 +181,9 @@ impl Gate {
                 for thing in &acceptance.finding.things {
                     self.exists(*thing)?;
                 }
+                if let Some(phase) = acceptance.until {
+                    self.exists(phase.into())?;
+                }
                 if acceptance.reason.trim().is_empty() || acceptance.by.trim().is_empty() {
                     return Err(refused("accepting a finding takes a reason and a name"));
                 }
@@ -735,7 +738,13 @@ impl Gate {
         rated.retain(|thing, _| self.scenario.contains(*thing));
         self.scenario.availability = rated;
         let mut accepted = std::mem::take(&mut self.scenario.accepted);
-        accepted.retain(|a| a.finding.things.iter().all(|t| self.scenario.contains(*t)));
+        accepted.retain(|a| {
+            let mut things = a.finding.things.iter().copied();
+            // What was put aside until a phase that is gone is nobody's decision any more.
+            let until = a.until.map(ThingId::from);
+            things.all(|t| self.scenario.contains(t))
+                && until.is_none_or(|phase| self.scenario.contains(phase))
+        });
         self.scenario.accepted = accepted;
     }
 }

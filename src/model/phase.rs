@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::id::{
-    CableId, ChannelId, HeadsetId, PhaseId, PortRef, RadioId, TalkGroupRef, TelephoneId, TieId,
+    CableId, ChannelId, HeadsetId, PhaseId, PortRef, RadioId, TalkGroupRef, TelephoneId, ThingId,
+    TieId,
 };
 
 /// What is plugged into a port.
@@ -22,6 +23,18 @@ pub enum Attachment {
     Headset(HeadsetId),
     /// One end of a tie to another gateway.
     Tie(TieId),
+}
+
+impl Attachment {
+    /// Returns what is plugged in.
+    pub fn thing(self) -> ThingId {
+        match self {
+            Self::Radio { radio, .. } => radio.into(),
+            Self::Telephone(id) => id.into(),
+            Self::Headset(id) => id.into(),
+            Self::Tie(id) => id.into(),
+        }
+    }
 }
 
 /// An operational period, or one step of a lesson.

@@ -2,6 +2,7 @@
 //!
 //! Invariant: nothing here can be set; a new scenario or phase makes a new picture.
 
+pub mod compare;
 pub mod exposure;
 pub mod lanes;
 mod listeners;

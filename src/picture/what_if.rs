@@ -83,14 +83,26 @@ fn only_in(here: &Hearing, there: &Hearing) -> Vec<(Party, Party)> {
 ///
 /// Complexity: one derivation, and one look at each pair.
 pub fn without(scenario: &Scenario, now: &Hearing, phase: PhaseId, items: &[Item]) -> Lost {
-    let gone: Vec<ThingId> = items.iter().map(|item| item.thing()).collect();
+    let then = Hearing::derive(&scenario_without(scenario, phase, items), phase);
+    between(scenario, now, &then, items)
+}
+
+/// Returns the scenario with some items taken out of a phase.
+pub fn scenario_without(scenario: &Scenario, phase: PhaseId, items: &[Item]) -> Scenario {
     let edits: Vec<Edit> = items
         .iter()
         .flat_map(|item| taking_out(scenario, phase, *item))
         .collect();
     // Taking one thing out may take another with it; that one is out all the same.
     let (after, _refused) = scenario.apply_each(&edits);
-    let then = Hearing::derive(&after, phase);
+    after
+}
+
+/// Lists what is lost between two derivations of a phase, the second without some items.
+///
+/// Complexity: one look at each pair.
+pub fn between(scenario: &Scenario, now: &Hearing, then: &Hearing, items: &[Item]) -> Lost {
+    let gone: Vec<ThingId> = items.iter().map(|item| item.thing()).collect();
     let mut lost = Lost::default();
     for from in now.parties() {
         if gone.contains(&(*from).into()) {
@@ -103,7 +115,7 @@ pub fn without(scenario: &Scenario, now: &Hearing, phase: PhaseId, items: &[Item
         }
     }
     for need in scenario.needs.iter() {
-        if resilience::is_met(now, need) && !resilience::is_met(&then, need) {
+        if resilience::is_met(now, need) && !resilience::is_met(then, need) {
             lost.needs.push(need.id);
         }
     }

@@ -366,12 +366,17 @@ fn deaf_engine() -> (
 }
 
 fn accept(scenario: &Scenario, finding: &Finding) -> Scenario {
+    set_apart(scenario, finding, None)
+}
+
+fn set_apart(scenario: &Scenario, finding: &Finding, until: Option<PhaseId>) -> Scenario {
     let acceptance = Acceptance {
         finding: finding.id(),
         facts: finding.facts(|thing| scenario.key(thing)),
         reason: "spare set, out by noon".to_owned(),
         by: "A. Planner".to_owned(),
         on: "2026-01-31".to_owned(),
+        until,
     };
     scenario
         .apply(&[Edit::Accept(acceptance)])
@@ -405,6 +410,59 @@ fn an_accepted_finding_is_set_apart_and_outlives_renaming() {
     lab.deviate(radio, channel, |entry| entry.rx_code = Some(tone(110.9)));
     let after = report(&lab.scenario);
     assert!(is_open(&after, &finding), "another tone is another fact");
+}
+
+#[test]
+fn a_finding_put_aside_comes_back_with_its_phase_and_with_other_facts() {
+    let (mut lab, radio, channel) = deaf_engine();
+    let first = lab.phase;
+    let [night, morning] = [("night", 0), ("morning", 1)].map(|(key, offset)| {
+        let mut phase = lab.scenario.phases.first().expect("a phase").clone();
+        phase.id = PhaseId(lab.scenario.mint(offset));
+        phase.key = key.to_owned();
+        phase.name = key.to_owned();
+        phase
+    });
+    let (night_id, morning_id) = (night.id, morning.id);
+    lab.apply(&[Edit::Add(night.into()), Edit::Add(morning.into())]);
+    let in_phase = |s: &Scenario, phase| checks::run_all(&picture_of(s, phase));
+    let finding = of_code(&in_phase(&lab.scenario, first), "P02")
+        .first()
+        .map(|f| (*f).clone())
+        .expect("the wrong tone is found");
+    lab.scenario = set_apart(&lab.scenario, &finding, Some(morning_id));
+    for (phase, is_aside) in [(first, true), (night_id, true), (morning_id, false)] {
+        let report = in_phase(&lab.scenario, phase);
+        assert_eq!(is_open(&report, &finding), !is_aside, "{phase:?}");
+        let aside = report.aside.iter().any(|f| f.id() == finding.id());
+        assert_eq!(aside, is_aside, "{phase:?}");
+        assert!(report.accepted.is_empty());
+    }
+    let without = lab
+        .scenario
+        .apply(&[Edit::Remove(morning_id.into())])
+        .unwrap();
+    assert!(
+        is_open(&in_phase(&without, first), &finding),
+        "the phase it waited for is gone"
+    );
+    lab.deviate(radio, channel, |entry| entry.rx_code = Some(tone(110.9)));
+    assert!(
+        is_open(&in_phase(&lab.scenario, first), &finding),
+        "another tone is another fact"
+    );
+}
+
+#[test]
+fn every_check_is_of_a_family_with_a_name_and_every_family_has_a_check() {
+    let mut named = BTreeSet::new();
+    for check in ALL {
+        let family = checks::family(check.code);
+        assert_ne!(family, check.code, "{} is of no family", check.code);
+        named.insert(family);
+    }
+    assert_eq!(named.len(), checks::FAMILIES.len());
+    assert_eq!(checks::family("?9"), "?9");
 }
 
 #[test]

@@ -55,6 +55,7 @@ fn every_edit(s: &Scenario) -> Vec<(&'static str, Edit)> {
         reason: "known".to_owned(),
         by: "planner".to_owned(),
         on: "2031-05-04".to_owned(),
+        until: None,
     };
     let other_group = gateway
         .talk_groups

@@ -15,11 +15,17 @@ mod app_figures;
 #[cfg(feature = "gui")]
 mod app_files;
 #[cfg(feature = "gui")]
+mod app_findings;
+#[cfg(feature = "gui")]
 mod app_groups;
 #[cfg(feature = "gui")]
 mod app_large;
 #[cfg(feature = "gui")]
 mod app_library;
+#[cfg(feature = "gui")]
+mod app_phases;
+#[cfg(feature = "gui")]
+mod app_reading;
 #[cfg(feature = "gui")]
 mod app_site;
 #[cfg(feature = "gui")]

@@ -152,6 +152,7 @@ fn removing_a_thing_removes_or_detaches_what_hung_on_it_in_one_step() {
             reason: "off duty".to_owned(),
             by: "planner".to_owned(),
             on: "2031-05-04".to_owned(),
+            until: None,
         }),
     ]);
     let gone = lab.scenario.apply(&[Edit::Remove(unit.into())]).unwrap();

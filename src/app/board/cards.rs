@@ -1,12 +1,13 @@
 //! How frames, units, channels and loose gear look.
 
-use egui::{Pos2, Rect, pos2};
+use egui::{Color32, Pos2, Rect, pos2};
 
 use super::draw::Scene;
 use super::layout::{Chip, FrameRole, GroupFrame, Pill, UnitCard};
 use super::pen::{Pen, Strength, Weight};
-use crate::app::theme::{Sign, severity_pair, severity_sign};
+use crate::app::theme::{Sign, Tokens, severity_pair, severity_sign};
 use crate::app::words::{Choice as _, after, seconds};
+use crate::hearing::Left;
 use crate::model::{Carrier, ChannelId, Party, Protection, Scenario, ThingId};
 
 /// Draws a frame with its head.
@@ -57,12 +58,52 @@ struct Ear {
     words: String,
     clipped: Option<String>,
     hears: bool,
+    /// Two talk, and what is left of both is known at once.
+    at_once: bool,
+}
+
+impl Ear {
+    fn ink(&self, t: &Tokens) -> Color32 {
+        match (self.hears, self.sign) {
+            (true, _) => t.good.ink,
+            (false, Sign::Collide) => t.stops.ink,
+            (false, _) => t.soft,
+        }
+    }
+}
+
+/// What is left in an ear while two talk.
+fn both(scene: &Scene<'_>, party: Party) -> Option<Ear> {
+    let (sign, words, hears) = left_words(scene, party)?;
+    Some(Ear {
+        sign,
+        words,
+        clipped: None,
+        hears,
+        at_once: true,
+    })
+}
+
+/// Says what is left of two messages for a party: sign, words and whether it makes out anything.
+pub(super) fn left_words(scene: &Scene<'_>, party: Party) -> Option<(Sign, String, bool)> {
+    let (_, both) = scene.over?;
+    let name = |party: Party| scene.scenario.name(party.into());
+    Some(match both.ears.get(&party)? {
+        Left::Both => (Sign::Ear, "hears both, mixed".to_owned(), true),
+        Left::First => (Sign::Ear, format!("hears {}", name(both.first)), true),
+        Left::Second => (Sign::Ear, format!("hears {}", name(both.second)), true),
+        Left::Garbled => (Sign::Collide, "garbled".to_owned(), false),
+        Left::Nothing => (Sign::EarCrossed, "does not hear".to_owned(), false),
+    })
 }
 
 fn ear(scene: &Scene<'_>, party: Party) -> Option<Ear> {
     let talk = scene.talk?;
-    if talk.party == party {
+    if scene.talks(party) {
         return None;
+    }
+    if let Some(ear) = both(scene, party) {
+        return Some(ear);
     }
     Some(match talk.hearers.get(&party) {
         Some(arrival) => {
@@ -77,6 +118,7 @@ fn ear(scene: &Scene<'_>, party: Party) -> Option<Ear> {
                 clipped: (arrival.clipped_ms > 0)
                     .then(|| format!("first {} lost", seconds(arrival.clipped_ms))),
                 hears: true,
+                at_once: false,
             }
         }
         None => Ear {
@@ -84,6 +126,7 @@ fn ear(scene: &Scene<'_>, party: Party) -> Option<Ear> {
             words: "does not hear".to_owned(),
             clipped: None,
             hears: false,
+            at_once: false,
         },
     })
 }
@@ -97,10 +140,10 @@ pub(super) fn unit(pen: &Pen, scene: &Scene<'_>, card: &UnitCard) {
     let thing = ThingId::from(card.id);
     let party = Party::Unit(card.id);
     let ear = ear(scene, party);
-    let talks = scene.talk.is_some_and(|talk| talk.party == party);
-    let arrived = scene.has_arrived(thing);
+    let talks = scene.talks(party);
+    let arrived = scene.has_arrived(thing) || ear.as_ref().is_some_and(|e| e.at_once);
     pen.set(match &ear {
-        Some(ear) if !ear.hears => Strength::Half,
+        Some(ear) if !ear.hears && ear.sign != Sign::Collide => Strength::Half,
         _ => scene.strength(thing),
     });
     pen.shadow(card.rect, 10.0);
@@ -127,7 +170,7 @@ pub(super) fn unit(pen: &Pen, scene: &Scene<'_>, card: &UnitCard) {
     let second = card.rect.min.y + 32.0;
     match &ear {
         Some(ear) if !ear.hears || arrived => {
-            let colour = if ear.hears { t.good.ink } else { t.soft };
+            let colour = ear.ink(t);
             let taken = pen.text(
                 pos2(left, second),
                 &ear.words,
@@ -187,8 +230,8 @@ pub(super) fn unit(pen: &Pen, scene: &Scene<'_>, card: &UnitCard) {
 
 fn mic(pen: &Pen, scene: &Scene<'_>, card: &UnitCard, ear: Option<&Ear>) {
     let thing = ThingId::from(card.id);
-    let arrived = scene.has_arrived(thing);
-    let talks = scene.talk.is_some_and(|t| ThingId::from(t.party) == thing);
+    let arrived = scene.has_arrived(thing) || ear.is_some_and(|e| e.at_once);
+    let talks = scene.talks(Party::Unit(card.id));
     let t = pen.t;
     let at = card.mic.center();
     match ear {
@@ -198,8 +241,8 @@ fn mic(pen: &Pen, scene: &Scene<'_>, card: &UnitCard, ear: Option<&Ear>) {
             pen.sign(at, ear.sign, 17.0, t.good.ink);
         }
         Some(ear) if !ear.hears => {
-            pen.ring(at, 13.0, 1.2, t.soft);
-            pen.sign(at, ear.sign, 17.0, t.soft);
+            pen.ring(at, 13.0, 1.2, ear.ink(t));
+            pen.sign(at, ear.sign, 17.0, ear.ink(t));
         }
         _ if talks => {
             pen.spot(at, 13.0, t.accent.ink);

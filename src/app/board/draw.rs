@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use egui::{Color32, Id, Rect, Sense, Ui};
 
 use super::cards;
+use super::comparing;
 use super::gateways;
 use super::hit::{Hit, Part, handle};
 use super::interact;
@@ -12,15 +13,21 @@ use super::keys;
 use super::layout::{HANDLE, Layout, Line, LineKind, Piece};
 use super::needs;
 use super::nodes;
+use super::obstacle::{self, Asked};
+use super::out_of_service;
 use super::overlay;
 use super::pen::{Pen, Strength, flatten};
+use super::phase_change::{self, Glide};
 use super::state::{BoardState, Drag, Targets};
 use super::strands::{Ink, Strands};
 use super::talk::TalkView;
 use super::talk_draw;
+use super::talk_labels;
+use super::talk_strip;
 use crate::app::theme::Tokens;
 use crate::app::view::ViewCtx;
-use crate::model::{ChannelId, Phase, Scenario, Severity, TalkGroupRef, ThingId, UnitId};
+use crate::hearing::Together;
+use crate::model::{ChannelId, Party, Phase, Scenario, Severity, TalkGroupRef, ThingId, UnitId};
 
 /// Most things in view that are drawn with all their text and exposed by name.
 const NEAR: usize = 400;
@@ -33,8 +40,16 @@ pub(super) struct Scene<'a> {
     pub(super) phase: &'a Phase,
     pub(super) layout: &'a Layout,
     pub(super) talk: Option<&'a TalkView>,
-    /// Seconds since the talking began.
+    /// Seconds of the talk since it began.
     pub(super) now: f32,
+    /// Who talks at the same time, and what comes of both.
+    pub(super) over: Option<&'a (TalkView, Together)>,
+    /// How far the change from another phase is.
+    pub(super) glide: Option<Glide<'a>>,
+    /// The way between two that are asked about, with what breaks it.
+    pub(super) asked: Option<Asked>,
+    /// Seconds of the talk since the second one began.
+    over_now: f32,
     pub(super) hovered: Option<Hit>,
     pub(super) selection: &'a BTreeSet<ThingId>,
     worst: &'a BTreeMap<ThingId, Severity>,
@@ -57,7 +72,18 @@ impl Scene<'_> {
                 Strength::Dim
             };
         }
+        let is_lit_by_other = self
+            .over
+            .is_some_and(|(talk, _)| talk.lit.get(&thing).is_some_and(|at| *at <= self.over_now));
+        if let Some(asked) = &self.asked {
+            return if asked.concerns(thing) {
+                Strength::Full
+            } else {
+                Strength::Dim
+            };
+        }
         match self.talk {
+            _ if is_lit_by_other => Strength::Full,
             Some(talk) => match talk.lit.get(&thing) {
                 Some(at) if *at <= self.now => Strength::Full,
                 Some(_) => Strength::Half,
@@ -69,7 +95,7 @@ impl Scene<'_> {
 
     /// Returns how strongly frames are drawn.
     pub(super) fn backdrop(&self) -> Strength {
-        if self.talk.is_some() || self.targets.is_some() {
+        if self.talk.is_some() || self.targets.is_some() || self.asked.is_some() {
             Strength::Half
         } else {
             Strength::Full
@@ -96,6 +122,12 @@ impl Scene<'_> {
             .is_some_and(|at| *at <= self.now)
     }
 
+    /// Tells whether a party talks, first or second.
+    pub(super) fn talks(&self, party: Party) -> bool {
+        self.talk.is_some_and(|t| t.party == party)
+            || self.over.is_some_and(|(t, _)| t.party == party)
+    }
+
     /// Returns the colour of a channel.
     pub(super) fn channel_colour(&self, channel: ChannelId) -> Color32 {
         let turn = self.layout.turn(channel.into());
@@ -120,6 +152,7 @@ impl Scene<'_> {
         if let Some(severity) = worst.filter(|s| **s != Severity::Notes)
             && self.talk.is_none()
             && self.targets.is_none()
+            && self.asked.is_none()
         {
             cards::finding_mark(pen, *severity, at);
         }
@@ -150,10 +183,13 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
     let Some(phase) = scenario.phases.get(ctx.shared.phase) else {
         return;
     };
-    let now = ctx
+    let time = ui.input(|i| i.time);
+    phase_change::notice(state, ctx.shared.phase, time, ctx.shared.less_motion);
+    let now = ctx.shared.talk.map_or(0.0, |t| ctx.shared.talked(t, time));
+    let over_now = ctx
         .shared
-        .talk
-        .map_or(0.0, |t| (ui.input(|i| i.time) - t.since) as f32);
+        .second
+        .map_or(0.0, |t| ctx.shared.talked(t, time));
     let mut far = std::mem::take(&mut state.far);
     let targets = match &state.drag {
         Drag::Connect { from, targets } => Some((*from, targets)),
@@ -165,6 +201,10 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
         layout,
         talk: derived.talk.as_ref(),
         now,
+        over: derived.over.as_ref(),
+        over_now,
+        glide: phase_change::glide(state, &scenario, time),
+        asked: obstacle::asked(ctx),
         hovered: state.hovered,
         selection: &ctx.shared.selection,
         worst: &derived.worst,
@@ -184,17 +224,38 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
         needs::draw(&pen, &scene, derived.picture.hearing());
     }
     if let Some(talk) = scene.talk {
-        talk_draw::path(&pen, &scene, talk);
-        if now < talk.length + 0.3 {
+        talk_draw::path(&pen, &scene, talk, now);
+        let mut is_moving = now < talk.length + 0.3;
+        if let Some((second, _)) = scene.over {
+            talk_draw::path(&pen, &scene, second, over_now);
+            is_moving |= over_now < second.length + 0.3;
+        }
+        talk_labels::draw(&pen, &scene, talk);
+        if is_moving {
             ui.ctx().request_repaint();
         }
     }
+    if let Some(asked) = &scene.asked {
+        obstacle::draw(&pen, &scene, asked, ctx.lit);
+    }
+    if let Some(glide) = scene.glide {
+        phase_change::pulses(&pen, &scene, glide);
+        ui.ctx().request_repaint();
+    }
+    if let Some(other) = ctx.shared.compare {
+        let comparison = derived.compared(other);
+        comparing::draw(&pen, &scene, (other, comparison.as_ref()), &state.pointed);
+    }
+    out_of_service::draw(&pen, &scene, &ctx.shared.out);
     handles(&pen, &scene);
     overlay::drags(&pen, &scene, state, ui);
     overlay::tooltips(ctx, ui, &scene, state, &response);
     state.far = far;
     overlay::tools(ctx, ui, state);
-    overlay::talk_strip(ctx, ui, view);
+    let below = talk_strip::talk_strip(ctx, ui, view);
+    let below = obstacle::asking(ctx, ui, view, below);
+    out_of_service::banner(ctx, ui, state, view, below);
+    comparing::list(ctx, ui, state, view);
     if layout.bounds.is_negative() {
         overlay::welcome(ctx, ui, view);
     }
@@ -297,7 +358,7 @@ fn lines(pen: &Pen, scene: &Scene<'_>) {
         .filter(|line| line.bounds.intersects(seen))
         .partition(|line| is_of_interest(scene, line));
     let strength = match (scene.talk, scene.targets) {
-        (None, None) if !scene.needs => Strength::Full,
+        (None, None) if !scene.needs && scene.asked.is_none() => Strength::Full,
         _ => Strength::Dim,
     };
     pen.set(strength);
@@ -399,7 +460,7 @@ pub(super) fn ringed(state: &BoardState, selection: &BTreeSet<ThingId>) -> Vec<T
 }
 
 fn handles(pen: &Pen, scene: &Scene<'_>) {
-    if scene.talk.is_some() {
+    if scene.talk.is_some() || scene.asked.is_some() {
         return;
     }
     let t: &Tokens = pen.t;

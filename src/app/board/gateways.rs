@@ -2,7 +2,7 @@
 
 use egui::{Rect, pos2, vec2};
 
-use super::cards::chip_contents;
+use super::cards::{chip_contents, left_words};
 use super::draw::Scene;
 use super::hit::Part;
 use super::layout::{Chip, GATEWAY_HEAD, GatewayBox, Row};
@@ -262,8 +262,11 @@ fn attached(pen: &Pen, scene: &Scene<'_>, row: &Row, chip: Chip, text_end: f32) 
 
 fn heard(scene: &Scene<'_>, party: Party) -> Option<(Sign, String, bool)> {
     let talk = scene.talk?;
-    if talk.party == party {
+    if scene.talks(party) {
         return Some((Sign::Mic, "talks".to_owned(), true));
+    }
+    if let Some(left) = left_words(scene, party) {
+        return Some(left);
     }
     if talk.silent.contains(&party) {
         return Some((Sign::EarCrossed, "does not hear".to_owned(), false));
@@ -293,7 +296,11 @@ fn switch(pen: &Pen, scene: &Scene<'_>, row: &Row) {
         let is_near = scene
             .hovered
             .is_some_and(|h| h.thing == row.port.into() && h.part == Part::Switch(*group));
-        let knob = Rect::from_center_size(cell.center(), vec2(20.0, 20.0));
+        let spot = match scene.glide {
+            Some(glide) if is_on => glide.knob(row.port, &row.cells, cell.center()),
+            _ => cell.center(),
+        };
+        let knob = Rect::from_center_size(spot, vec2(20.0, 20.0));
         let (ground, ink) = match (is_on, group) {
             (true, Some(n)) => (Some(t.bus(*n)), t.card),
             (true, None) => (Some(t.faint), t.card),

@@ -42,6 +42,7 @@ pub(super) fn hit(layout: &Layout, at: Pos2, zoom: f32, ringed: &[ThingId]) -> O
     for thing in ringed {
         if let Some(ring) = handle(layout, *thing)
             && ring.distance(at) <= GRIP / zoom
+            && !layout.cards.iter().any(|card| card.mic.contains(at))
         {
             return Some(Hit {
                 thing: *thing,

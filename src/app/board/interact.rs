@@ -25,7 +25,8 @@ pub(super) const HOLD: f64 = 0.25;
 /// Does one frame of the pointer's work.
 pub(super) fn pointer(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, response: &Response) {
     move_board(ui, state, response);
-    let at = ui.input(|i| i.pointer.latest_pos());
+    // A finger that is lifted is gone in the same frame, and has still let go somewhere.
+    let at = ui.input(|i| i.pointer.latest_pos().or(i.pointer.interact_pos()));
     let over = response.contains_pointer();
     state.hovered = match at {
         Some(at) if over || state.is_busy() => look(ctx, state, at),
@@ -38,7 +39,7 @@ pub(super) fn pointer(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, re
     menu::menu(ctx, state, response);
     let Some(at) = at else {
         if let Drag::Talk = state.drag {
-            ctx.push(Action::Quiet);
+            ctx.push(Action::LetGo(Hold::Pointer));
             state.drag = Drag::Idle;
         }
         return;
@@ -48,9 +49,9 @@ pub(super) fn pointer(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, re
         press(ctx, ui, state, at);
     }
     let down = ui.input(|i| i.pointer.primary_down());
-    if !down && ctx.shared.talk.is_some_and(|t| t.hold == Hold::Pointer) {
+    if !down && ctx.shared.is_held(Hold::Pointer) {
         // Whatever came between: nobody talks by the pointer when it is up.
-        ctx.push(Action::Quiet);
+        ctx.push(Action::LetGo(Hold::Pointer));
     }
     if down {
         held(ctx, ui, state, at);
@@ -92,12 +93,13 @@ fn move_board(ui: &Ui, state: &mut BoardState, response: &Response) {
 
 fn look(ctx: &ViewCtx<'_>, state: &BoardState, at: Pos2) -> Option<Hit> {
     let spot = state.camera.board_spot(at);
-    hit(
-        &ctx.derived.layout,
-        spot,
-        state.camera.zoom,
-        &ringed(state, &ctx.shared.selection),
-    )
+    // While somebody talks no rings are drawn, and none is in the way of a microphone.
+    let rings = if ctx.shared.talk.is_some() {
+        Vec::new()
+    } else {
+        ringed(state, &ctx.shared.selection)
+    };
+    hit(&ctx.derived.layout, spot, state.camera.zoom, &rings)
 }
 
 fn press(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
@@ -117,10 +119,9 @@ fn press(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
     }) = hit
         && let Some(party) = party(ctx, thing)
     {
-        let is_latched = ctx.shared.talk.is_some_and(|t| t.hold == Hold::Latched);
-        if !is_latched {
+        if ctx.shared.may_begin(party) {
             state.drag = Drag::Talk;
-            ctx.push(Action::Talk(party, Hold::Pointer));
+            ctx.push(Action::TalkOver(party, Hold::Pointer));
             return;
         }
     }
@@ -148,12 +149,12 @@ fn held(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
                 begin_drag(ctx, ui, state, hit, start);
             } else if let Some(hit) = hit
                 && hit.part == Part::Body
-                && ctx.shared.talk.is_none()
                 && let Some(party) = party(ctx, hit.thing)
+                && ctx.shared.may_begin(party)
             {
                 if now - since >= HOLD {
                     state.drag = Drag::Talk;
-                    ctx.push(Action::Talk(party, Hold::Pointer));
+                    ctx.push(Action::TalkOver(party, Hold::Pointer));
                 } else {
                     // Frame by frame, for a quarter of a second: a still pointer sends no events.
                     ui.ctx().request_repaint();
@@ -291,9 +292,8 @@ fn release(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
     match std::mem::take(&mut state.drag) {
         Drag::Pressed { hit, .. } => click(ctx, ui, hit),
         Drag::Talk => {
-            let is_latched = ctx.shared.talk.is_some_and(|t| t.hold == Hold::Latched);
-            if !is_latched {
-                ctx.push(Action::Quiet);
+            if ctx.shared.is_held(Hold::Pointer) {
+                ctx.push(Action::LetGo(Hold::Pointer));
             }
         }
         Drag::Move { things, .. } => {
@@ -360,6 +360,14 @@ fn release(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
 
 fn click(ctx: &mut ViewCtx<'_>, ui: &Ui, hit: Option<Hit>) {
     let add = ui.input(|i| i.modifiers.shift || i.modifiers.command);
+    // A question waits for its hearer.
+    if let (Some(from), Some(hit)) = (ctx.shared.asking, hit)
+        && let Some(other) = party(ctx, hit.thing)
+        && other != from
+    {
+        ctx.push(Action::Ask(from, other));
+        return;
+    }
     // While somebody talks, a click on one who does not hear asks why.
     if let (Some(talk), Some(hit)) = (ctx.shared.talk, hit)
         && let Some(other) = party(ctx, hit.thing)

@@ -13,8 +13,8 @@ use crate::model::{Edit, Kind, ThingId};
 /// Does what the keys ask for, unless somebody types in a field.
 pub(super) fn keys(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
     if ui.ctx().text_edit_focused() || crate::app::views::in_cells(ui.ctx()) {
-        if ctx.shared.talk.is_some_and(|t| t.hold == Hold::Key) {
-            ctx.push(Action::Quiet);
+        if ctx.shared.is_held(Hold::Key) {
+            ctx.push(Action::LetGo(Hold::Key));
         }
         return;
     }
@@ -49,10 +49,10 @@ fn talk(ctx: &mut ViewCtx<'_>, ui: &Ui) {
             i.key_down(Key::T),
         )
     });
-    let by_key = ctx.shared.talk.is_some_and(|t| t.hold == Hold::Key);
-    if by_key && !down {
-        ctx.push(Action::Quiet);
-    } else if pressed && ctx.shared.talk.is_none() {
+    let is_latched = ctx.shared.talk.is_some_and(|t| t.hold == Hold::Latched);
+    if ctx.shared.is_held(Hold::Key) && !down {
+        ctx.push(Action::LetGo(Hold::Key));
+    } else if pressed && (ctx.shared.talk.is_none() || is_latched) {
         let Some(phase) = ctx.phase() else { return };
         let party = ctx
             .shared
@@ -60,7 +60,12 @@ fn talk(ctx: &mut ViewCtx<'_>, ui: &Ui) {
             .iter()
             .find_map(|t| party_of(ctx.scenario, phase, *t));
         match party {
-            Some(party) => ctx.push(Action::Talk(party, Hold::Key)),
+            Some(party) if ctx.shared.may_begin(party) => {
+                ctx.push(Action::TalkOver(party, Hold::Key));
+            }
+            Some(_) => ctx.push(Action::Say(
+                "It talks already: select another unit to hear both at once".to_owned(),
+            )),
             None => ctx.push(Action::Say(
                 "Select a unit first, then hold T to let it talk".to_owned(),
             )),

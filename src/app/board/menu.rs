@@ -3,9 +3,10 @@
 use egui::{Response, Ui};
 
 use super::hit::party_of;
-use super::state::BoardState;
+use super::state::{BoardState, Drag};
 use crate::app::action::{Action, Hold};
 use crate::app::command::Command;
+use crate::app::run::item_of;
 use crate::app::shelf::Article;
 use crate::app::state::Tab;
 use crate::app::view::ViewCtx;
@@ -21,6 +22,10 @@ pub(super) fn menu(ctx: &mut ViewCtx<'_>, state: &mut BoardState, response: &Res
         {
             ctx.push(Action::Select(vec![hit.thing]));
         }
+    }
+    // A finger that rests on a unit lets it talk; it does not ask for a menu.
+    if matches!(state.drag, Drag::Talk) && !response.context_menu_opened() {
+        return;
     }
     let about = state.menu;
     response.context_menu(|ui| {
@@ -72,6 +77,31 @@ fn thing_menu(ctx: &mut ViewCtx<'_>, ui: &mut Ui, thing: ThingId) {
     {
         ctx.push(Action::Talk(party, Hold::Latched));
         ui.close();
+    }
+    if let Some(party) = party
+        && ctx.shared.talk.is_some_and(|t| t.hold == Hold::Latched)
+        && ctx.shared.may_begin(party)
+        && ui.button("Let it talk at the same time").clicked()
+    {
+        ctx.push(Action::TalkOver(party, Hold::Latched));
+        ui.close();
+    }
+    if let Some(party) = party
+        && ui.button("Ask about it and another…").clicked()
+    {
+        ctx.push(Action::Asking(party));
+        ui.close();
+    }
+    if let Some(item) = item_of(thing) {
+        let words = if ctx.shared.out.contains(&item) {
+            "Put back in service"
+        } else {
+            "Put out of service"
+        };
+        if ui.button(words).clicked() {
+            ctx.push(Action::OutOfService(item));
+            ui.close();
+        }
     }
     if ui.button("Show its details").clicked() {
         ctx.push(Action::Select(vec![thing]));

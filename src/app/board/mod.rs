@@ -6,6 +6,7 @@
 
 mod camera;
 mod cards;
+mod comparing;
 mod draw;
 mod far;
 mod gateways;
@@ -16,12 +17,17 @@ pub(super) mod layout;
 mod menu;
 mod needs;
 mod nodes;
+mod obstacle;
+mod out_of_service;
 mod overlay;
 mod pen;
+mod phase_change;
 mod state;
 mod strands;
 mod talk;
 mod talk_draw;
+mod talk_labels;
+mod talk_strip;
 
 pub(super) use draw::board_ui;
 pub(super) use hit::{party_of, thing_at};

@@ -53,7 +53,7 @@ pub(super) fn expose(
         if node.button(("mic", card.id), card.mic, Role::Button, &label, None)
             && let Some(party) = party_of(scene.scenario, scene.phase, card.id.into())
         {
-            ctx.push(Action::Talk(party, Hold::Latched));
+            ctx.push(Action::TalkOver(party, Hold::Latched));
         }
     }
     let boxes = pieces.iter().filter_map(|piece| match piece {

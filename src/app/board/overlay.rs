@@ -9,12 +9,12 @@ use super::draw::Scene;
 use super::hit::{party_of, target_of};
 use super::pen::Pen;
 use super::state::{BoardState, Drag};
-use crate::app::action::{Action, Hold};
+use crate::app::action::Action;
 use crate::app::command::Command;
 use crate::app::shelf::Article;
 use crate::app::theme::{Sign, Tokens, primary_button, semibold, sign_button, sign_label};
 use crate::app::view::ViewCtx;
-use crate::app::words::{seconds, sentence};
+use crate::app::words::sentence;
 use crate::library::Item;
 
 /// Draws the band, the connection being drawn and what hangs from the shelf.
@@ -139,7 +139,8 @@ fn note(ui: &Ui, t: &Tokens, at: Pos2, contents: impl FnOnce(&mut Ui)) {
         });
 }
 
-fn floating(t: &Tokens) -> Frame {
+/// The ground of what floats over the board.
+pub(super) fn floating(t: &Tokens) -> Frame {
     Frame::new()
         .fill(t.panel)
         .stroke(Stroke::new(1.0, t.panel_edge))
@@ -183,73 +184,6 @@ pub(super) fn tools(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &BoardState) {
                     });
                 });
         });
-}
-
-/// Shows the sentence and the legend while somebody talks.
-pub(super) fn talk_strip(ctx: &mut ViewCtx<'_>, ui: &Ui, view: Rect) {
-    let (Some(talk), Some(held)) = (&ctx.derived.talk, ctx.shared.talk) else {
-        return;
-    };
-    let t = ctx.tokens;
-    let scenario = ctx.scenario;
-    let text = talk.summary(|thing| scenario.name(thing), 3);
-    let latched = held.hold == Hold::Latched;
-    let wait = talk.paths.iter().map(|p| p.wait_ms).max().unwrap_or(0);
-    let mut end = false;
-    Area::new(Id::unique("talk-strip"))
-        .order(Order::Middle)
-        .pivot(Align2::CENTER_TOP)
-        .fixed_pos(egui::pos2(view.center().x, view.min.y + 14.0))
-        .interactable(latched)
-        .show(ui.ctx(), |ui| {
-            floating(t).show(ui, |ui| {
-                ui.set_max_width((view.width() - 60.0).clamp(240.0, 760.0));
-                ui.horizontal(|ui| {
-                    sign_label(ui, Sign::Mic, 18.0, t.accent.ink);
-                    ui.vertical(|ui| {
-                        ui.spacing_mut().item_spacing.y = 2.0;
-                        ui.label(RichText::new(text).font(semibold(14.0)).color(t.text));
-                        let mut under = String::new();
-                        if wait > 0 {
-                            under = format!("Wait {} before speaking. ", seconds(wait));
-                        }
-                        under.push_str(if latched {
-                            "Click one who does not hear to see why."
-                        } else {
-                            "Let go to end. Shift+T keeps it talking."
-                        });
-                        ui.label(RichText::new(under).size(12.0).color(t.faint));
-                    });
-                    if latched && primary_button(ui, t, "End").clicked() {
-                        end = true;
-                    }
-                });
-            });
-        });
-    Area::new(Id::unique("talk-legend"))
-        .order(Order::Middle)
-        .pivot(Align2::LEFT_BOTTOM)
-        .fixed_pos(egui::pos2(view.min.x + 16.0, view.max.y - 16.0))
-        .interactable(false)
-        .show(ui.ctx(), |ui| {
-            floating(t).show(ui, |ui| {
-                ui.horizontal(|ui| {
-                    let mut item = |sign, colour, words: &str| {
-                        sign_label(ui, sign, 15.0, colour);
-                        ui.label(RichText::new(words).size(12.0).color(t.soft));
-                        ui.add_space(4.0);
-                    };
-                    item(Sign::Ear, t.good.ink, "hears, after so long");
-                    item(Sign::ClippedFront, t.warns.ink, "start lost");
-                    item(Sign::EarCrossed, t.soft, "does not hear");
-                    item(Sign::Lock, t.good.ink, "sent encrypted");
-                    item(Sign::LockOpen, t.notes.ink, "sent in clear");
-                });
-            });
-        });
-    if end {
-        ctx.push(Action::Quiet);
-    }
 }
 
 /// Shows where to begin, on an empty board.

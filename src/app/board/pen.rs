@@ -138,6 +138,12 @@ impl Pen {
         taken
     }
 
+    /// Returns how wide a line of text is on the board, at the scale it is drawn at now.
+    pub(super) fn width_of(&self, text: &str, size: f32, weight: Weight) -> f32 {
+        self.galley(text, size, weight, Color32::TRANSPARENT, f32::INFINITY)
+            .map_or(0.0, |galley| galley.size().x / self.camera.zoom)
+    }
+
     /// Writes one line of text around its middle.
     pub(super) fn text_mid(
         &self,

@@ -8,8 +8,9 @@ use super::camera::Camera;
 use super::far::Far;
 use super::hit::Hit;
 use super::layout::Overlay;
+use super::phase_change::PhaseChange;
 use crate::model::connect::Connection;
-use crate::model::{Place, ThingId};
+use crate::model::{PhaseId, Place, ThingId};
 
 /// The board's camera, pointer and drags.
 #[derive(Debug, Default)]
@@ -26,6 +27,14 @@ pub(crate) struct BoardState {
     pub(super) hovered: Option<Hit>,
     /// What the pointer is doing.
     pub(super) drag: Drag,
+    /// The list of who loses whom is open.
+    pub(super) list_open: bool,
+    /// What a list over the board points at.
+    pub(super) pointed: Vec<ThingId>,
+    /// The phase shown in the last frame.
+    pub(super) shown: Option<PhaseId>,
+    /// The change of phase under way.
+    pub(super) change: Option<PhaseChange>,
     /// What the context menu is about.
     pub(super) menu: Option<Hit>,
     /// The board from far away, as it was last drawn.

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::hearing::{Arrival, Path, StepKind};
+use crate::hearing::{Arrival, Path, Place, Step, StepKind, Together};
 use crate::model::{Party, ThingId};
 use crate::picture::Picture;
 
@@ -60,8 +60,32 @@ pub(crate) struct Leg {
 impl TalkView {
     /// Prepares what a party's message lights up.
     pub(crate) fn new(picture: &Picture, party: Party) -> Self {
+        let paths = picture.hearing().message(picture.scenario(), party);
+        Self::along(picture, party, paths)
+    }
+
+    /// Prepares what a message lights up that begins while another is carried: each way ends where
+    /// the other stops it.
+    pub(crate) fn over(picture: &Picture, party: Party, both: &Together) -> Self {
+        let mut paths = picture.hearing().message(picture.scenario(), party);
+        for path in &mut paths {
+            let stop = path
+                .steps
+                .iter()
+                .position(|step| is_stopped(picture, both, step));
+            path.steps.truncate(stop.unwrap_or(path.steps.len()));
+        }
+        Self::along(picture, party, paths)
+    }
+
+    /// Prepares one way, be it one that is open or one that changes would open.
+    pub(super) fn along_way(picture: &Picture, way: Path) -> Self {
+        let party = way.from;
+        Self::along(picture, party, vec![way])
+    }
+
+    fn along(picture: &Picture, party: Party, paths: Vec<Path>) -> Self {
         let hearing = picture.hearing();
-        let paths = hearing.message(picture.scenario(), party);
         let hearers: BTreeMap<Party, Arrival> = hearing.hearers(party).into_iter().collect();
         let silent = hearing
             .parties()
@@ -154,4 +178,24 @@ impl TalkView {
         }
         text
     }
+}
+
+/// Tells whether the message that was first stops the second at a step.
+fn is_stopped(picture: &Picture, both: &Together, step: &Step) -> bool {
+    both.meetings.iter().any(|meeting| match meeting.place {
+        Place::Deaf(port) => {
+            let radio = match step.at {
+                ThingId::Radio(id) => picture.port_of(id),
+                _ => None,
+            };
+            radio == Some(port) && matches!(step.what, StepKind::Receives { .. })
+        }
+        Place::Held(port) => {
+            step.at == ThingId::from(port) && matches!(step.what, StepKind::LeavesPort)
+        }
+        Place::Busy(channel) => {
+            step.at == ThingId::from(channel) && matches!(step.what, StepKind::Carries)
+        }
+        Place::Channel { .. } | Place::TalkGroup(_) => false,
+    })
 }

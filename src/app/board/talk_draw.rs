@@ -9,20 +9,20 @@ use super::talk::{Leg, TalkView};
 use crate::app::theme::Sign;
 use crate::model::{PortRef, ThingId};
 
-/// Draws the hops up to where the message is now, with a pulse at its front.
-pub(super) fn path(pen: &Pen, scene: &Scene<'_>, talk: &TalkView) {
+/// Draws the hops up to where the message is at `now`, with a pulse at its front.
+pub(super) fn path(pen: &Pen, scene: &Scene<'_>, talk: &TalkView, now: f32) {
     pen.set(Strength::Full);
     let t = pen.t;
     for leg in &talk.legs {
         let (start, end) = leg.time;
-        if scene.now < start {
+        if now < start {
             continue;
         }
         let points = points(scene.layout, leg);
         let [_, _, ..] = points.as_slice() else {
             continue;
         };
-        let share = ((scene.now - start) / (end - start).max(0.01)).clamp(0.0, 1.0);
+        let share = ((now - start) / (end - start).max(0.01)).clamp(0.0, 1.0);
         let (lit, front) = cut(&points, share);
         let colour = match (leg.from, leg.to) {
             (ThingId::TalkGroup(group), _) | (_, ThingId::TalkGroup(group)) => t.bus(group.group),
@@ -45,7 +45,7 @@ pub(super) fn path(pen: &Pen, scene: &Scene<'_>, talk: &TalkView) {
             .legs
             .iter()
             .find(|l| l.from == *radio && l.to == sending.channel);
-        if let Some(leg) = leg.filter(|l| scene.now >= l.time.0) {
+        if let Some(leg) = leg.filter(|l| now >= l.time.0) {
             let points = points(scene.layout, leg);
             // Near the speaker's radio, but near the channel for donors, which stand close together.
             let is_donor = layout_is_donor(scene, *radio);
@@ -60,7 +60,7 @@ pub(super) fn path(pen: &Pen, scene: &Scene<'_>, talk: &TalkView) {
             pen.sign(middle, sign, 14.0, pair.ink);
         }
     }
-    speaker(pen, scene, talk);
+    speaker(pen, scene, talk, now);
 }
 
 fn layout_is_donor(scene: &Scene<'_>, radio: ThingId) -> bool {
@@ -68,13 +68,13 @@ fn layout_is_donor(scene: &Scene<'_>, radio: ThingId) -> bool {
 }
 
 /// Rings that spread from the one who talks.
-fn speaker(pen: &Pen, scene: &Scene<'_>, talk: &TalkView) {
+fn speaker(pen: &Pen, scene: &Scene<'_>, talk: &TalkView, now: f32) {
     let speaker = ThingId::from(talk.party);
     let card = scene.layout.card_of(speaker);
     let Some(card) = card.filter(|card| ThingId::from(card.id) == speaker) else {
         return;
     };
-    let phase = (scene.now / 0.9).min(1.0);
+    let phase = (now / 0.9).min(1.0);
     for k in 0..2 {
         let spread = (phase - k as f32 * 0.25).clamp(0.0, 1.0);
         pen.ring(
@@ -95,7 +95,7 @@ fn colour(scene: &Scene<'_>, leg: &Leg) -> Option<Color32> {
 }
 
 /// Returns the drawn way of a hop.
-fn points(layout: &Layout, leg: &Leg) -> Vec<Pos2> {
+pub(super) fn points(layout: &Layout, leg: &Leg) -> Vec<Pos2> {
     match (leg.from, leg.to) {
         (ThingId::Port(port), ThingId::TalkGroup(_)) => join(layout, port).unwrap_or_default(),
         (ThingId::TalkGroup(_), ThingId::Port(port)) => {

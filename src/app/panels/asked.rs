@@ -105,8 +105,12 @@ fn path_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, s: &Scenario, path: &Path) {
                     let label = egui::Label::new(RichText::new(words).size(12.5))
                         .wrap()
                         .sense(egui::Sense::click());
-                    if ui.add(label).clicked() {
+                    let words = ui.add(label);
+                    if words.clicked() {
                         ctx.push(Action::Show(vec![step.at]));
+                    }
+                    if words.hovered() {
+                        ctx.lit.push(step.at);
                     }
                 });
             });
@@ -214,18 +218,20 @@ fn why_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, s: &Scenario, from: Party, to: Par
             let label = egui::Label::new(sentence(&change.reason))
                 .wrap()
                 .sense(egui::Sense::click());
-            if ui.add(label).clicked() {
+            let reason = ui.add(label);
+            if reason.clicked() {
                 ctx.push(Action::Show(change.things.clone()));
+            }
+            if reason.hovered() {
+                ctx.lit.extend(&change.things);
             }
         });
         ui.horizontal_top(|ui| {
             sign_label(ui, Sign::ArrowRight, 13.0, t.good.ink);
-            ui.add(
-                egui::Label::new(
-                    RichText::new(format!("{}. {}", i + 1, change.title)).color(t.good.ink),
-                )
-                .wrap(),
-            );
+            let words = RichText::new(format!("{}. {}", i + 1, change.title)).color(t.good.ink);
+            if ui.add(egui::Label::new(words).wrap()).hovered() {
+                ctx.lit.extend(&change.things);
+            }
         });
     }
     if !why.cuts.is_empty() {

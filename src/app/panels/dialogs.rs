@@ -11,7 +11,7 @@ use crate::app::state::Dialog;
 use crate::app::theme::{Sign, primary_button, semibold, sign_label, text_button};
 use crate::app::view::ViewCtx;
 use crate::app::words::sentence;
-use crate::model::{Acceptance, Edit, FindingId};
+use crate::model::{Acceptance, Edit, FindingId, PhaseId};
 
 /// Shows the dialog, if there is one.
 pub(crate) fn dialogs_ui(
@@ -39,12 +39,13 @@ pub(crate) fn dialogs_ui(
                     headline,
                     reason,
                     by,
+                    until,
                 } => {
                     if by.is_empty() {
                         by.clone_from(planner);
                     }
                     let about = (&*finding, *facts, headline.as_str());
-                    if accept(ctx, ui, about, reason, by, &mut close) {
+                    if accept(ctx, ui, about, (reason, by), until, &mut close) {
                         planner.clone_from(by);
                     }
                 }
@@ -162,19 +163,26 @@ fn accept(
     ctx: &mut ViewCtx<'_>,
     ui: &mut Ui,
     (finding, facts, headline): (&FindingId, u64, &str),
-    reason: &mut String,
-    by: &mut String,
+    (reason, by): (&mut String, &mut String),
+    until: &mut Option<PhaseId>,
     close: &mut bool,
 ) -> bool {
     let t = ctx.tokens;
     ui.set_width(460.0);
-    title(ctx, ui, Sign::Tick, "Accept this finding");
+    let (sign, head, verb) = match until {
+        Some(_) => (Sign::Later, "Put this finding aside for now", "Put aside"),
+        None => (Sign::Tick, "Accept this finding", "Accept"),
+    };
+    title(ctx, ui, sign, head);
     ui.add(egui::Label::new(RichText::new(sentence(headline)).color(t.soft)).wrap());
     ui.label(
         RichText::new("It comes back by itself when its facts change.")
             .size(12.5)
             .color(t.faint),
     );
+    if let Some(phase) = until {
+        until_ui(ctx, ui, phase);
+    }
     let label = ui.label("Reason");
     ui.add(
         TextEdit::multiline(reason)
@@ -190,15 +198,20 @@ fn accept(
     let mut done = false;
     ui.horizontal(|ui| {
         ui.add_enabled_ui(complete, |ui| {
-            if primary_button(ui, t, "Accept").clicked() {
+            if primary_button(ui, t, verb).clicked() {
                 let acceptance = Acceptance {
                     finding: finding.clone(),
                     facts,
                     reason: reason.trim().to_owned(),
                     by: by.trim().to_owned(),
                     on: ctx.today.to_owned(),
+                    until: *until,
                 };
-                ctx.apply("Accept a finding", vec![Edit::Accept(acceptance)]);
+                let label = match until {
+                    Some(_) => "Put a finding aside",
+                    None => "Accept a finding",
+                };
+                ctx.apply(label, vec![Edit::Accept(acceptance)]);
                 *close = true;
                 done = true;
             }
@@ -208,6 +221,23 @@ fn accept(
         }
     });
     done
+}
+
+/// Chooses the phase that brings a finding back: one after the phase shown.
+fn until_ui(ctx: &ViewCtx<'_>, ui: &mut Ui, phase: &mut PhaseId) {
+    let s = ctx.scenario;
+    ui.horizontal(|ui| {
+        let label = ui.label("Until this phase begins");
+        egui::ComboBox::from_id_salt("until-phase")
+            .selected_text(s.name((*phase).into()))
+            .show_ui(ui, |ui| {
+                for later in ctx.later_phases() {
+                    ui.selectable_value(phase, later, s.name(later.into()));
+                }
+            })
+            .response
+            .labelled_by(label.id);
+    });
 }
 
 fn replace_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, path: &Path, close: &mut bool) {

@@ -1,36 +1,58 @@
-//! What will go wrong: findings in three groups, each with its reason, its numbers and its cure.
+//! What will go wrong: findings in groups, each with its reason, its numbers and its cure.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
-use egui::{CornerRadius, Frame, Margin, RichText, ScrollArea, Sense, Stroke, Ui};
+use egui::{
+    CornerRadius, Frame, Id, Key, Margin, Modifiers, RichText, ScrollArea, Sense, Stroke, Ui,
+};
 
+use super::findings_card::{closed, lost, opened, set_apart};
+use super::findings_controls::controls_ui;
+use super::findings_sieve::{Group, Known, Sieve};
 use crate::app::action::Action;
-use crate::app::state::Dialog;
 use crate::app::theme::{
-    Sign, primary_button, quiet_button, semibold, severity_pair, severity_sign, sign_button,
-    sign_label, text_button,
+    Sign, quiet_button, semibold, severity_pair, severity_sign, sign_button, sign_label,
+    text_button,
 };
 use crate::app::view::ViewCtx;
 use crate::app::words::sentence;
-use crate::checks;
-use crate::model::{
-    Acceptance, Edit, Evidence, Finding, FindingId, Grade, Severity, ThingId, Value,
-};
+use crate::checks::Report;
+use crate::model::{Finding, FindingId, PhaseId, Scenario, Severity, ThingId};
 
 /// Most findings of one group that are shown before somebody asks for the rest.
 const MOST: usize = 60;
 
-/// What is open in the list.
+/// What is open in the list, what is let through, and what was there when the file was opened.
 #[derive(Debug, Default)]
 pub(crate) struct FindingsState {
     open: BTreeSet<FindingId>,
-    all: BTreeSet<Severity>,
+    all: BTreeSet<Group>,
+    pub(super) sieve: Sieve,
+    pub(super) known: Known,
+    /// The conditions are shown.
+    pub(super) unfolded: bool,
+    /// The first finding takes the keyboard.
+    take_keyboard: bool,
+}
+
+impl FindingsState {
+    /// Remembers what was found in a phase as the file was opened.
+    pub(crate) fn remember(&mut self, scenario: &Arc<Scenario>, phase: PhaseId, report: &Report) {
+        self.known.remember(scenario, phase, report);
+    }
+
+    /// Lets the first finding take the keyboard.
+    pub(crate) fn take_keyboard(&mut self) {
+        self.take_keyboard = true;
+    }
 }
 
 /// Shows the findings.
 pub(super) fn findings_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FindingsState) {
     let t = ctx.tokens;
     let derived = ctx.derived;
+    controls_ui(ctx, ui, state);
     ScrollArea::vertical()
         .id_salt("findings")
         .auto_shrink(false)
@@ -39,19 +61,124 @@ pub(super) fn findings_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut Findin
             if derived.report.open.is_empty() {
                 nothing(ctx, ui);
             }
-            for severity in Severity::ALL {
-                group(ctx, ui, state, severity);
+            let shown = shown(ctx, state);
+            if shown.is_empty() && !derived.report.open.is_empty() {
+                none_shown(ctx, ui, state);
             }
-            if !derived.report.accepted.is_empty() {
+            let order: Vec<FindingId> = shown.iter().map(|f| f.id()).collect();
+            keyboard(ui, state, &order);
+            let scenario = Arc::clone(ctx.scenario);
+            let groups = state.sieve.groups(&scenario, ctx.phase(), shown);
+            for (name, findings) in groups {
+                group(ctx, ui, state, &name, &findings);
+            }
+            if state.sieve.everywhere {
+                elsewhere(ctx, ui, state);
+            }
+            for (title, sign, list) in [
+                ("Put aside", Sign::Later, &derived.report.aside),
+                ("Accepted", Sign::Tick, &derived.report.accepted),
+            ] {
+                if list.is_empty() {
+                    continue;
+                }
                 ui.add_space(12.0);
-                ui.label(RichText::new("Accepted").font(semibold(15.0)).color(t.text));
-                for finding in &derived.report.accepted {
-                    accepted(ctx, ui, finding);
+                ui.label(RichText::new(title).font(semibold(15.0)).color(t.text));
+                for finding in list {
+                    set_apart(ctx, ui, finding, sign);
                 }
             }
             lost(ctx, ui);
             ui.add_space(24.0);
         });
+}
+
+/// Lists the open findings that are let through.
+fn shown<'a>(ctx: &ViewCtx<'a>, state: &FindingsState) -> Vec<&'a Finding> {
+    let phase = ctx.shared.phase;
+    let open = ctx.derived.report.open.iter();
+    open.filter(|f| {
+        let is_new = state.known.is_new(phase, f);
+        state.sieve.keeps(f, &ctx.shared.selection, is_new)
+    })
+    .collect()
+}
+
+fn none_shown(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut FindingsState) {
+    let t = ctx.tokens;
+    ui.add_space(24.0);
+    ui.vertical_centered(|ui| {
+        sign_label(ui, Sign::Search, 30.0, t.faint);
+        ui.label(RichText::new("No finding passes the filter").font(semibold(14.0)));
+        if text_button(ui, t, "Show all findings").clicked() {
+            state.sieve.clear();
+        }
+    });
+}
+
+fn card_id(id: &FindingId) -> Id {
+    Id::unique("finding").with((id.code.as_str(), format!("{:?}", id.things)))
+}
+
+/// Up and down walk from finding to finding while one has the keyboard.
+fn keyboard(ui: &Ui, state: &mut FindingsState, order: &[FindingId]) {
+    if std::mem::take(&mut state.take_keyboard)
+        && let Some(first) = order.first()
+    {
+        ui.memory_mut(|m| m.request_focus(card_id(first)));
+        return;
+    }
+    let Some(at) = order
+        .iter()
+        .position(|id| ui.memory(|m| m.has_focus(card_id(id))))
+    else {
+        return;
+    };
+    let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
+    let next = if pressed(Key::ArrowDown) {
+        at + 1
+    } else if pressed(Key::ArrowUp) {
+        at.saturating_sub(1)
+    } else {
+        return;
+    };
+    if let Some(id) = order.get(next) {
+        ui.memory_mut(|m| m.request_focus(card_id(id)));
+    }
+}
+
+/// Findings of other phases that this one does not have.
+fn elsewhere(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &FindingsState) {
+    let t = ctx.tokens;
+    let scenario = Arc::clone(ctx.scenario);
+    let derived = ctx.derived;
+    for (phase, findings) in derived.elsewhere() {
+        let kept: Vec<&Finding> = findings
+            .iter()
+            .filter(|f| state.sieve.keeps(f, &ctx.shared.selection, false))
+            .collect();
+        if kept.is_empty() {
+            continue;
+        }
+        ui.add_space(12.0);
+        let title = format!("Only in {}", scenario.name((*phase).into()));
+        ui.label(RichText::new(title).font(semibold(15.0)).color(t.text));
+        for finding in kept {
+            ui.horizontal_top(|ui| {
+                let pair = severity_pair(t, finding.severity);
+                sign_label(ui, severity_sign(finding.severity), 15.0, pair.ink);
+                let words = egui::Label::new(sentence(&finding.headline))
+                    .wrap()
+                    .sense(Sense::click());
+                let words = ui.add(words);
+                if words.clicked() {
+                    ctx.push(Action::Phase(*phase));
+                    ctx.push(Action::Show(things_of(finding)));
+                }
+                words.on_hover_text("Show that phase, and it on the board");
+            });
+        }
+    }
 }
 
 fn nothing(ctx: &ViewCtx<'_>, ui: &mut Ui) {
@@ -68,35 +195,36 @@ fn nothing(ctx: &ViewCtx<'_>, ui: &mut Ui) {
     });
 }
 
-fn group(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FindingsState, severity: Severity) {
+fn group(
+    ctx: &mut ViewCtx<'_>,
+    ui: &mut Ui,
+    state: &mut FindingsState,
+    name: &Group,
+    all: &[&Finding],
+) {
     let t = ctx.tokens;
-    let derived = ctx.derived;
-    let all: Vec<&Finding> = derived
-        .report
-        .open
-        .iter()
-        .filter(|f| f.severity == severity)
-        .collect();
-    if all.is_empty() {
-        return;
-    }
-    let pair = severity_pair(t, severity);
-    let (title, about) = match severity {
-        Severity::Stops => ("Stops", "the plan does not work"),
-        Severity::Warns => ("Warns", "works badly, or by luck"),
-        Severity::Notes => ("Notes", "to know, or to verify"),
-    };
     ui.add_space(4.0);
     ui.horizontal(|ui| {
-        sign_label(ui, severity_sign(severity), 17.0, pair.ink);
+        let (title, about) = match name {
+            Group::Severity(severity) => {
+                let pair = severity_pair(t, *severity);
+                sign_label(ui, severity_sign(*severity), 17.0, pair.ink);
+                match severity {
+                    Severity::Stops => ("Stops".to_owned(), ": the plan does not work"),
+                    Severity::Warns => ("Warns".to_owned(), ": works badly, or by luck"),
+                    Severity::Notes => ("Notes".to_owned(), ": to know, or to verify"),
+                }
+            }
+            Group::Named(_, name) => (sentence(name), ""),
+        };
         ui.label(RichText::new(title).font(semibold(15.0)).color(t.text));
         ui.label(
-            RichText::new(format!("{}: {about}", all.len()))
+            RichText::new(format!("{}{about}", all.len()))
                 .size(12.5)
                 .color(t.faint),
         );
     });
-    let most = if state.all.contains(&severity) {
+    let most = if state.all.contains(name) {
         usize::MAX
     } else {
         MOST
@@ -105,11 +233,12 @@ fn group(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FindingsState, severity
         finding_ui(ctx, ui, state, finding);
     }
     if all.len() > most && quiet_button(ui, t, &format!("Show all {}", all.len())).clicked() {
-        state.all.insert(severity);
+        state.all.insert(name.clone());
     }
 }
 
-fn things_of(finding: &Finding) -> Vec<ThingId> {
+/// Lists the things a finding is about, the first of all first.
+pub(super) fn things_of(finding: &Finding) -> Vec<ThingId> {
     let mut things = vec![finding.subject];
     things.extend(finding.related.iter().copied());
     things.dedup();
@@ -129,6 +258,13 @@ fn finding_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FindingsState, fin
         ))
         .corner_radius(CornerRadius::same(10))
         .inner_margin(Margin::symmetric(12, 10));
+    let card = card_id(&id);
+    let has_keyboard = ui.memory(|m| m.has_focus(card));
+    let frame = if has_keyboard {
+        frame.stroke(Stroke::new(2.0, t.accent.ink))
+    } else {
+        frame
+    };
     let inner = frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.spacing_mut().item_spacing.y = 6.0;
@@ -166,178 +302,49 @@ fn finding_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FindingsState, fin
     if inner.response.hovered() {
         *ctx.hint = format!("{}: {}", finding.code, finding.headline);
     }
+    let response = ui.interact(inner.response.rect, card, Sense::focusable_noninteractive());
+    response.widget_info(|| {
+        let role = egui::accesskit::Role::ListItem;
+        egui::WidgetInfo::labeled(role, true, format!("Finding: {}", finding.headline))
+    });
+    if has_keyboard {
+        by_key(ctx, ui, state, finding, &response);
+    }
+}
+
+/// What keys do to the finding that has the keyboard.
+fn by_key(
+    ctx: &mut ViewCtx<'_>,
+    ui: &Ui,
+    state: &mut FindingsState,
+    finding: &Finding,
+    card: &egui::Response,
+) {
+    let arrows = egui::EventFilter {
+        vertical_arrows: true,
+        ..egui::EventFilter::default()
+    };
+    ui.memory_mut(|m| m.set_focus_lock_filter(card.id, arrows));
+    if card.gained_focus() {
+        card.scroll_to_me(None);
+        ctx.push(Action::Show(things_of(finding)));
+    }
+    *ctx.hint =
+        "Up and down: another finding. Enter: open it. Ctrl+Enter: apply its fix".to_owned();
+    if ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter)) {
+        match ctx.derived.fixes(finding).first() {
+            Some(fix) => ctx.apply(fix.title.clone(), fix.edits.clone()),
+            None => ctx.push(Action::Say(
+                "Nothing but hands can mend this one".to_owned(),
+            )),
+        }
+    } else if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
+        toggle(&mut state.open, &finding.id());
+    }
 }
 
 fn toggle(set: &mut BTreeSet<FindingId>, id: &FindingId) {
     if !set.remove(id) {
         set.insert(id.clone());
-    }
-}
-
-/// The one fix that needs no look, right on the closed finding.
-fn closed(ctx: &mut ViewCtx<'_>, ui: &mut Ui, finding: &Finding) {
-    let t = ctx.tokens;
-    if let Some(fix) = finding.fixes.first().filter(|f| f.grade == Grade::Safe) {
-        ui.horizontal(|ui| {
-            ui.add_space(24.0);
-            if text_button(ui, t, &fix.title).clicked() {
-                ctx.apply(fix.title.clone(), fix.edits.clone());
-            }
-        });
-    }
-}
-
-fn opened(ctx: &mut ViewCtx<'_>, ui: &mut Ui, finding: &Finding) {
-    let t = ctx.tokens;
-    if let Some(check) = checks::find(finding.code) {
-        let page = check.page();
-        if let Some(why) = page.section("Why it matters") {
-            ui.add(egui::Label::new(RichText::new(why).size(12.5).color(t.soft)).wrap());
-        }
-    }
-    for evidence in &finding.evidence {
-        evidence_ui(ctx, ui, evidence);
-    }
-    for hint in &finding.hints {
-        ui.horizontal_top(|ui| {
-            sign_label(ui, Sign::ArrowRight, 12.0, t.faint);
-            ui.add(egui::Label::new(RichText::new(sentence(hint)).size(12.5)).wrap());
-        });
-    }
-    let fixes = ctx.derived.fixes(finding);
-    for fix in fixes.iter() {
-        let button = if fix.grade == Grade::Safe {
-            primary_button(ui, t, &fix.title)
-        } else {
-            text_button(ui, t, &fix.title)
-                .on_hover_text("It changes what somebody may have meant: look before applying")
-        };
-        if button.clicked() {
-            ctx.apply(fix.title.clone(), fix.edits.clone());
-        }
-    }
-    ui.horizontal_wrapped(|ui| {
-        if quiet_button(ui, t, "Show it").clicked() {
-            ctx.push(Action::Show(things_of(finding)));
-        }
-        if let Some((from, to)) = finding.unheard
-            && quiet_button(ui, t, "Explain the silence").clicked()
-        {
-            ctx.push(Action::Ask(from, to));
-        }
-        if quiet_button(ui, t, "Accept…").clicked() {
-            let scenario = ctx.scenario;
-            let facts = finding.facts(|thing| scenario.key(thing));
-            ctx.push(Action::Dialog(Dialog::Accept {
-                finding: finding.id(),
-                facts,
-                headline: finding.headline.clone(),
-                reason: String::new(),
-                by: String::new(),
-            }));
-        }
-        if quiet_button(ui, t, &format!("About {}", finding.code)).clicked() {
-            ctx.push(Action::Dialog(Dialog::Handbook {
-                code: Some(finding.code.to_owned()),
-            }));
-        }
-    });
-}
-
-fn evidence_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, evidence: &Evidence) {
-    let t = ctx.tokens;
-    ui.horizontal(|ui| {
-        ui.label(
-            RichText::new(sentence(evidence.quantity))
-                .size(12.5)
-                .color(t.faint),
-        );
-        match &evidence.value {
-            Value::Number(n) => {
-                let rounded = (n * 1000.0).round() / 1000.0;
-                ui.label(
-                    RichText::new(format!("{rounded} {}", evidence.unit)).font(semibold(12.5)),
-                );
-            }
-            Value::Text(text) => {
-                ui.label(RichText::new(text).font(semibold(12.5)));
-            }
-            Value::Thing(thing) => {
-                let name = ctx.scenario.name(*thing);
-                if ui.add(egui::Link::new(name)).clicked() {
-                    ctx.push(Action::Show(vec![*thing]));
-                }
-            }
-        }
-    });
-}
-
-fn acceptance<'a>(ctx: &ViewCtx<'a>, id: &FindingId) -> Option<&'a Acceptance> {
-    ctx.scenario.accepted.iter().find(|a| a.finding == *id)
-}
-
-fn accepted(ctx: &mut ViewCtx<'_>, ui: &mut Ui, finding: &Finding) {
-    let t = ctx.tokens;
-    let id = finding.id();
-    Frame::new()
-        .fill(t.sunken)
-        .corner_radius(CornerRadius::same(10))
-        .inner_margin(Margin::symmetric(12, 10))
-        .show(ui, |ui| {
-            ui.set_width(ui.available_width());
-            ui.horizontal_top(|ui| {
-                sign_label(ui, Sign::Tick, 15.0, t.good.ink);
-                ui.add(
-                    egui::Label::new(RichText::new(sentence(&finding.headline)).color(t.soft))
-                        .wrap(),
-                );
-            });
-            if let Some(a) = acceptance(ctx, &id) {
-                let words = format!("{} ({}, {})", a.reason, a.by, a.on);
-                ui.add(egui::Label::new(RichText::new(words).size(12.5).color(t.faint)).wrap());
-            }
-            let name = format!("Withdraw the acceptance of {}", finding.headline);
-            if quiet_button(ui, t, "Withdraw")
-                .accessible_name(name)
-                .clicked()
-            {
-                ctx.apply("Withdraw an acceptance", vec![Edit::Withdraw(id)]);
-            }
-        });
-}
-
-/// Acceptances whose finding has gone or whose facts have changed.
-fn lost(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
-    let t = ctx.tokens;
-    let scenario = std::sync::Arc::clone(ctx.scenario);
-    let known: BTreeSet<FindingId> = ctx
-        .derived
-        .report
-        .accepted
-        .iter()
-        .map(Finding::id)
-        .collect();
-    let stale: Vec<&Acceptance> = scenario
-        .accepted
-        .iter()
-        .filter(|a| !known.contains(&a.finding))
-        .collect();
-    if stale.is_empty() {
-        return;
-    }
-    ui.add_space(12.0);
-    ui.label(RichText::new("Accepted before, no longer so").font(semibold(13.5)));
-    for a in stale {
-        ui.horizontal_wrapped(|ui| {
-            let things: Vec<String> = a.finding.things.iter().map(|x| scenario.name(*x)).collect();
-            let words = format!("{} {}: {}", a.finding.code, things.join(", "), a.reason);
-            ui.label(RichText::new(words).size(12.5).color(t.faint));
-            if quiet_button(ui, t, "Forget it").clicked() {
-                ctx.apply(
-                    "Forget an acceptance",
-                    vec![Edit::Withdraw(a.finding.clone())],
-                );
-            }
-        });
     }
 }

@@ -56,7 +56,7 @@ impl Application {
             Command::ExportKept => self.export_kept(ctx),
             Command::ImportKept => self.effects.ask(ctx, Ask::Import),
             Command::Talk => self.latch(ctx),
-            Command::Quiet => self.ui.shared.talk = None,
+            Command::Quiet => drop(self.quiet()),
             Command::Fit => self.ui.board.moved = false,
             Command::FitSelection => {
                 let things: Vec<ThingId> = self.ui.shared.selection.iter().copied().collect();
@@ -101,7 +101,10 @@ impl Application {
             Command::ViewSite => self.ui.shared.view = View::Site,
             Command::ViewTables => self.ui.shared.view = View::Tables,
             Command::Beside => self.ui.look.beside = !self.ui.look.beside,
-            Command::Findings => self.act(ctx, Action::Tab(Tab::Findings)),
+            Command::Findings => {
+                self.act(ctx, Action::Tab(Tab::Findings));
+                self.ui.findings.take_keyboard();
+            }
             Command::Details => self.act(ctx, Action::Tab(Tab::Details)),
             Command::Matrix => self.act(ctx, Action::Tab(Tab::Matrix)),
             Command::Figures => self.act(ctx, Action::Tab(Tab::Figures)),
@@ -124,6 +127,20 @@ impl Application {
             }
             Command::Handbook => self.ask(Dialog::Handbook { code: None }),
             Command::Cautions => self.ask(Dialog::Cautions),
+            Command::Lesson => self.lesson(!self.ui.shared.lesson),
+            Command::LessMotion => {
+                self.ui.shared.less_motion = !self.ui.shared.less_motion;
+                self.say(if self.ui.shared.less_motion {
+                    "Nothing glides or pulses now".to_owned()
+                } else {
+                    "What changes with the phase glides and pulses again".to_owned()
+                });
+            }
+            Command::AskTwo => self.ask_two(ctx),
+            Command::OutOfService => self.selection_out_of_service(),
+            Command::PutBack => self.ui.shared.out.clear(),
+            Command::Slower => self.pace(ctx, self.ui.shared.pace.step(-1)),
+            Command::Faster => self.pace(ctx, self.ui.shared.pace.step(1)),
         }
     }
 
@@ -148,7 +165,13 @@ impl Application {
     /// Ends what is under way, the nearest first.
     pub(in crate::app) fn escape(&mut self) {
         let was_busy = self.ui.board.give_up() || self.ui.adder.close();
-        if self.ui.shared.talk.take().is_some() || was_busy {
+        if self.quiet() || was_busy {
+            return;
+        }
+        if self.ui.shared.asking.take().is_some() {
+            return;
+        }
+        if self.ui.shared.compare.take().is_some() {
             return;
         }
         if self.ui.tour.is_some() {

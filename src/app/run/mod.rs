@@ -5,12 +5,14 @@ mod commands;
 mod edits;
 mod file;
 mod keeping;
+mod reading;
 mod talking;
 mod things;
 
 use egui::Context;
 
 pub(super) use keeping::Keeping;
+pub(super) use reading::item_of;
 
 use super::action::Action;
 use super::application::Application;
@@ -51,9 +53,10 @@ impl Application {
             Action::Unkeep(thing) => self.unkeep(thing),
             Action::Phase(phase) => self.ui.shared.phase = phase,
             Action::Talk(party, hold) => self.talk(ctx, party, hold),
-            Action::Quiet => self.ui.shared.talk = None,
+            Action::Quiet => drop(self.quiet()),
             Action::Ask(from, to) => {
                 self.ui.shared.asked = Some((from, to));
+                self.ui.shared.asking = None;
                 self.ui.shared.tab = Tab::Matrix;
                 self.ui.look.side = true;
             }
@@ -84,6 +87,13 @@ impl Application {
             Action::Toured => self.end_tour(),
             Action::Work { stop: true } => self.derived.give_up(),
             Action::Work { stop: false } => self.derived.take_up(),
+            Action::TalkOver(party, hold) => self.talk_over(ctx, party, hold),
+            Action::LetGo(hold) => self.let_go(hold),
+            Action::Lesson(on) => self.lesson(on),
+            Action::Pace(pace) => self.pace(ctx, pace),
+            Action::OutOfService(item) => self.out_of_service(item),
+            Action::Compare(phase) => self.ui.shared.compare = phase,
+            Action::Asking(party) => self.asking(party),
         }
     }
 }

@@ -55,12 +55,16 @@ pub(crate) enum Sign {
     Paper,
     Path,
     Calculator,
+    Collide,
+    Broken,
+    OutOfService,
+    Later,
 }
 
 impl Sign {
     /// Every sign.
     #[cfg(test)]
-    pub(crate) const ALL: [Self; 45] = [
+    pub(crate) const ALL: [Self; 49] = [
         Self::Logo,
         Self::Undo,
         Self::Redo,
@@ -106,6 +110,10 @@ impl Sign {
         Self::Paper,
         Self::Path,
         Self::Calculator,
+        Self::Collide,
+        Self::Broken,
+        Self::OutOfService,
+        Self::Later,
     ];
 }
 

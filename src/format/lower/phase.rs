@@ -8,7 +8,7 @@ use crate::format::read::Found;
 use crate::format::tree::{Node, quoted};
 use crate::format::v1::{self, GroupKey};
 use crate::model::{
-    self, Acceptance, Edit, FindingId, GatewayId, Kind, Practice, RadioId, ThingId,
+    self, Acceptance, Edit, FindingId, GatewayId, Kind, PhaseId, Practice, RadioId, ThingId,
 };
 
 use super::{Lowering, Origin, Spot};
@@ -147,6 +147,8 @@ impl<'a> Lowering<'a> {
                 None,
             );
         }
+        let until = value.until.as_deref();
+        let until = until.map(|key| PhaseId(self.field(Kind::Phase, key, "until")));
         let acceptance = Acceptance {
             finding: FindingId {
                 code: value.code,
@@ -156,6 +158,7 @@ impl<'a> Lowering<'a> {
             reason: value.reason,
             by: value.by,
             on: value.on,
+            until,
         };
         let origin = Origin {
             at: node.at,

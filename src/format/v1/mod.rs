@@ -229,6 +229,9 @@ pub struct Acceptance {
     /// When, as YYYY-MM-DD.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub on: String,
+    /// Put aside only until this phase begins, by its key; left out when it is accepted for good.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub until: Option<String>,
 }
 
 /// The chance that a thing works.

@@ -15,6 +15,7 @@ use std::collections::BTreeSet;
 use crate::model::{Edit, Party, PhaseId, Scenario};
 
 use super::Hearing;
+use super::path::Path;
 
 pub use change::Change;
 
@@ -29,6 +30,8 @@ pub struct WhyNot {
     pub cuts: Vec<(Party, Party)>,
     /// The changes were applied to a copy and the pair was heard.
     pub proved: bool,
+    /// The way the message then takes, through things as they are after the changes.
+    pub way: Option<Path>,
 }
 
 impl WhyNot {
@@ -89,7 +92,7 @@ pub fn why_not_given(
             continue;
         }
         let changes = without_needless(changes.clone(), |fewer| heard(fewer).is_some());
-        let Some(then) = heard(&changes) else {
+        let Some((mended, then)) = heard(&changes) else {
             continue;
         };
         let cuts = cuts(today, &then, from, to);
@@ -99,6 +102,7 @@ pub fn why_not_given(
                 changes,
                 cuts,
                 proved: true,
+                way: then.path(&mended, from, to),
             });
         }
         if today.parties().len() > COMPARE_ALL {
@@ -114,24 +118,25 @@ pub fn why_not_given(
             .unwrap_or_default(),
         cuts: Vec::new(),
         proved: false,
+        way: None,
     })
 }
 
-/// Returns the hearing after the changes, if they are legal and join the pair.
+/// Returns the scenario and the hearing after the changes, if they are legal and join the pair.
 fn after(
     scenario: &Scenario,
     phase: PhaseId,
     changes: &[Change],
     from: Party,
     to: Party,
-) -> Option<Hearing> {
+) -> Option<(Scenario, Hearing)> {
     let edits: Vec<Edit> = changes
         .iter()
         .flat_map(|c| c.edits.iter().cloned())
         .collect();
     let after = scenario.apply(&edits).ok()?;
     let then = Hearing::derive(&after, phase);
-    then.arrival(from, to).is_some().then_some(then)
+    then.arrival(from, to).is_some().then_some((after, then))
 }
 
 /// Leaves out changes that turn out not to be needed, because another one opens a shorter way.

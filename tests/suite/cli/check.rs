@@ -56,7 +56,8 @@ fn check_prints_what_is_known_of_a_finding() {
     assert_eq!(
         fields(&json),
         [
-            "accepted", "counts", "fail_on", "failed", "file", "findings", "phases", "title"
+            "accepted", "aside", "counts", "fail_on", "failed", "file", "findings", "phases",
+            "title"
         ]
     );
     let finding = &json["findings"][0];
@@ -109,6 +110,7 @@ fn accepted_findings_stand_apart_with_their_reason() {
         reason: "only for an hour".to_owned(),
         by: "N. Tarn".to_owned(),
         on: "2026-05-01".to_owned(),
+        until: None,
     };
     let scenario = scenario.apply(&[Edit::Accept(acceptance)]).unwrap();
     let folder = Folder::new();
@@ -126,4 +128,42 @@ fn accepted_findings_stand_apart_with_their_reason() {
         text.contains("accepted only for an hour (N. Tarn, 2026-05-01)"),
         "{text}"
     );
+}
+
+#[test]
+fn findings_put_aside_are_counted_and_come_back_with_their_phase() {
+    let scenario = format::read(SHIPPED[0].text, Syntax::Ron).unwrap();
+    let phases: Vec<_> = scenario.phases.iter().cloned().collect();
+    let [first, later, ..] = phases.as_slice() else {
+        panic!("the incident has two phases");
+    };
+    let report = |phase| checks::run_all(&Picture::new(Arc::new(scenario.clone()), phase));
+    let (now, then) = (report(first.id), report(later.id));
+    let same = |f: &&crosspatch::model::Finding| then.open.iter().any(|o| o.id() == f.id());
+    let finding = now.open.iter().find(same).unwrap();
+    let acceptance = Acceptance {
+        finding: finding.id(),
+        facts: finding.facts(|thing| scenario.key(thing)),
+        reason: "spare set is on its way".to_owned(),
+        by: "N. Tarn".to_owned(),
+        on: "2026-05-01".to_owned(),
+        until: Some(later.id),
+    };
+    let aside = scenario.apply(&[Edit::Accept(acceptance)]).unwrap();
+    let folder = Folder::new();
+    let file = folder.put("a.ron", &format::write(&aside, Syntax::Ron));
+    let (_, before) = json(&["check", &file, "--phase", &first.key]);
+    all_documented("check", &before);
+    assert_eq!(before["counts"]["aside"], 1);
+    assert_eq!(before["aside"][0]["until"], later.key.as_str());
+    assert_eq!(before["aside"][0]["headline"], finding.headline.as_str());
+    let open = |json: &Value| json["findings"].as_array().unwrap().len();
+    assert_eq!(open(&before), now.open.len() - 1);
+    let (_, after) = json(&["check", &file, "--phase", &later.key]);
+    assert_eq!(after["counts"]["aside"], 0);
+    assert_eq!(open(&after), then.open.len());
+    let (_, text) = ok(&["check", &file, "--phase", &first.key]);
+    assert!(text.contains("1 put aside"), "{text}");
+    let words = format!("until {}", later.name);
+    assert!(text.contains(&words), "{text}");
 }

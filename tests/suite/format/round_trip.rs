@@ -341,6 +341,7 @@ fn an_acceptance_keeps_its_identity_however_things_are_numbered() {
         reason: "known".to_owned(),
         by: "N. Tarn".to_owned(),
         on: "2026-05-01".to_owned(),
+        until: s.phases.ids().next(),
     };
     let s = s.apply(&[Edit::Accept(acceptance)]).unwrap();
     for syntax in [Syntax::Ron, Syntax::Json] {
@@ -355,6 +356,8 @@ fn an_acceptance_keeps_its_identity_however_things_are_numbered() {
             (keys, found.facts),
             (vec!["bravo".to_owned(), "alpha".to_owned()], u64::MAX)
         );
+        let until = found.until.map(|phase| back.key(phase.into()));
+        assert_eq!(until, s.phases.first().map(|phase| phase.key.clone()));
     }
 }
 

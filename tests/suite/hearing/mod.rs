@@ -4,5 +4,6 @@ mod laws;
 pub(crate) mod random;
 mod reference;
 mod rules;
+mod together;
 mod traps;
 mod why_not;

@@ -276,3 +276,25 @@ fn a_unit_without_a_radio_of_its_own_is_told_why() {
         "B radio of B is cabled to Box port 1, and nobody talks at a donor"
     );
 }
+
+#[test]
+fn the_way_that_the_changes_open_goes_from_mouth_to_ear() {
+    let mut lab = Lab::new();
+    let direct = lab.system("Direct", SystemKind::Simplex, 0, 0);
+    let one = lab.channel("ONE", direct, 150.0, 150.0, tone(123.0), Mode::Fm);
+    let two = lab.channel("TWO", direct, 155.0, 155.0, tone(123.0), Mode::Fm);
+    let (a, b) = (lab.on("A", one), lab.on("B", two));
+    let gateway = lab.gateway("Box");
+    lab.donor(gateway, 1, 1, one);
+    lab.donor(gateway, 2, 2, two);
+    let answer = lab.why_not(a, b);
+    assert!(answer.proved);
+    let way = answer.way.as_ref().unwrap();
+    let at: Vec<_> = way.steps.iter().map(|step| step.at).collect();
+    assert_eq!(at.first(), Some(&a.into()));
+    assert_eq!(at.last(), Some(&b.into()));
+    let broken = answer.changes[0].things[0];
+    assert!(at.contains(&broken), "what breaks the way stands on it");
+    let heard = lab.on("C", one);
+    assert_eq!(lab.why_not(a, heard).way, None, "nothing is broken there");
+}

@@ -1,6 +1,7 @@
 //! What is derived beside hearing: loads, timing, ways, sites, power; each against an independent
 //! count or a published value.
 
+mod compare;
 pub(crate) mod figures;
 mod lanes;
 mod ways;

@@ -1,0 +1,314 @@
+//! Two pictures set against each other: what differs in switches, plugs and channels, who gained or
+//! lost whom, and which needs are met now and were not.
+//!
+//! The two may be phases of one scenario or of two; things are matched by kind and key, ports by their
+//! gateway's key and their number.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::model::{Attachment, Kind, NeedId, Party, Phase, PortRef, RadioId, Scenario, ThingId};
+
+use super::{Picture, resilience};
+
+/// What differs, in the order it is read: things, plugs and switches, channels, hearing, needs.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Comparison {
+    /// Each difference.
+    pub differences: Vec<Difference>,
+}
+
+/// One difference.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Difference {
+    /// What kind of difference.
+    pub about: About,
+    /// In a sentence without a full stop.
+    pub words: String,
+    /// The things concerned, of the scenario before; of the one after, where only that has them.
+    pub things: Vec<ThingId>,
+}
+
+/// The kinds of difference.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum About {
+    /// A thing only the scenario before has.
+    Gone,
+    /// A thing only the scenario after has.
+    Added,
+    /// What is plugged into a port.
+    Plugged,
+    /// The talk group a port is switched to.
+    Switched,
+    /// The channel a radio has selected.
+    Selected,
+    /// Somebody is heard who was not.
+    Gained,
+    /// Somebody is no longer heard.
+    Lost,
+    /// A need is met that was not.
+    Met,
+    /// A need is no longer met.
+    Unmet,
+}
+
+impl Comparison {
+    /// Lists the differences of one kind.
+    pub fn of(&self, about: About) -> impl Iterator<Item = &Difference> {
+        self.differences.iter().filter(move |d| d.about == about)
+    }
+
+    /// Lists the things whose setting differs: ports switched or plugged, radios on another channel.
+    pub fn changed(&self) -> BTreeSet<ThingId> {
+        self.differences
+            .iter()
+            .filter(|d| matches!(d.about, About::Plugged | About::Switched | About::Selected))
+            .filter_map(|d| d.things.first().copied())
+            .collect()
+    }
+}
+
+/// Sets a picture against an earlier one.
+///
+/// Determinism: sorted by kind of difference, then by words. Complexity: linear in both scenarios, and
+/// one look at each pair that is heard in either.
+pub fn compare(before: &Picture, after: &Picture) -> Comparison {
+    let (Some(was), Some(is)) = (before.phase(), after.phase()) else {
+        return Comparison::default();
+    };
+    let sides = Sides {
+        a: before.scenario(),
+        b: after.scenario(),
+        was,
+        is,
+        twins: twins(before.scenario(), after.scenario()),
+    };
+    let mut all = Vec::new();
+    sides.things(&mut all);
+    sides.ports(&mut all);
+    sides.radios(&mut all);
+    sides.hearing(&mut all, before, after);
+    sides.needs(&mut all, before, after);
+    all.sort();
+    Comparison { differences: all }
+}
+
+struct Sides<'a> {
+    a: &'a Scenario,
+    b: &'a Scenario,
+    was: &'a Phase,
+    is: &'a Phase,
+    /// For each thing of the scenario before, the same thing after.
+    twins: BTreeMap<ThingId, ThingId>,
+}
+
+/// Lists the things that are compared one by one.
+fn listed(s: &Scenario) -> Vec<ThingId> {
+    let mut all: Vec<ThingId> = Vec::new();
+    all.extend(s.units.ids().map(ThingId::from));
+    all.extend(s.channels.ids().map(ThingId::from));
+    all.extend(s.radios.ids().map(ThingId::from));
+    all.extend(s.gateways.ids().map(ThingId::from));
+    all.extend(s.ties.ids().map(ThingId::from));
+    all.extend(s.telephones.ids().map(ThingId::from));
+    all.extend(s.headsets.ids().map(ThingId::from));
+    all.extend(s.needs.ids().map(ThingId::from));
+    all
+}
+
+fn twins(a: &Scenario, b: &Scenario) -> BTreeMap<ThingId, ThingId> {
+    let by_key: BTreeMap<(Kind, String), ThingId> = listed(b)
+        .into_iter()
+        .map(|thing| ((thing.kind(), b.key(thing)), thing))
+        .collect();
+    listed(a)
+        .into_iter()
+        .filter_map(|thing| Some((thing, *by_key.get(&(thing.kind(), a.key(thing)))?)))
+        .collect()
+}
+
+impl Sides<'_> {
+    fn twin(&self, thing: impl Into<ThingId>) -> Option<ThingId> {
+        self.twins.get(&thing.into()).copied()
+    }
+
+    fn twin_party(&self, party: Party) -> Option<Party> {
+        match self.twin(party)? {
+            ThingId::Unit(id) => Some(Party::Unit(id)),
+            ThingId::Telephone(id) => Some(Party::Telephone(id)),
+            ThingId::Headset(id) => Some(Party::Headset(id)),
+            _ => None,
+        }
+    }
+
+    fn twin_port(&self, port: PortRef) -> Option<PortRef> {
+        match self.twin(port.gateway)? {
+            ThingId::Gateway(gateway) => Some(PortRef { gateway, ..port }),
+            _ => None,
+        }
+    }
+
+    fn things(&self, all: &mut Vec<Difference>) {
+        for thing in listed(self.a) {
+            if self.twin(thing).is_none() {
+                all.push(Difference {
+                    about: About::Gone,
+                    words: format!("{} {} is gone", thing.kind(), self.a.name(thing)),
+                    things: vec![thing],
+                });
+            }
+        }
+        let known: BTreeSet<ThingId> = self.twins.values().copied().collect();
+        for thing in listed(self.b) {
+            if !known.contains(&thing) {
+                all.push(Difference {
+                    about: About::Added,
+                    words: format!("{} {} is new", thing.kind(), self.b.name(thing)),
+                    things: vec![thing],
+                });
+            }
+        }
+    }
+
+    fn ports(&self, all: &mut Vec<Difference>) {
+        for port in self.a.gateways.iter().flat_map(|g| g.port_refs()) {
+            let Some(twin) = self.twin_port(port) else {
+                continue;
+            };
+            let name = self.a.name(port.into());
+            let (was, is) = (self.was.switches.get(&port), self.is.switches.get(&twin));
+            if was != is {
+                let group = |group: Option<&u8>| {
+                    group.map_or_else(|| "none".to_owned(), |n| format!("talk group {n}"))
+                };
+                all.push(Difference {
+                    about: About::Switched,
+                    words: format!("{name} goes from {} to {}", group(was), group(is)),
+                    things: vec![port.into()],
+                });
+            }
+            let (was, is) = (
+                self.was.attachments.get(&port).copied(),
+                self.is.attachments.get(&twin).copied(),
+            );
+            let was_named = was.map(|a| (a.thing().kind(), self.a.key(a.thing())));
+            let is_named = is.map(|a| (a.thing().kind(), self.b.key(a.thing())));
+            if was_named != is_named {
+                let what = |s: &Scenario, a: Option<Attachment>| {
+                    a.map_or_else(|| "nothing".to_owned(), |a| s.name(a.thing()))
+                };
+                let mut things: Vec<ThingId> = vec![port.into()];
+                things.extend(was.map(Attachment::thing));
+                all.push(Difference {
+                    about: About::Plugged,
+                    words: format!(
+                        "{name} has {} in place of {}",
+                        what(self.b, is),
+                        what(self.a, was)
+                    ),
+                    things,
+                });
+            }
+        }
+    }
+
+    fn radios(&self, all: &mut Vec<Difference>) {
+        for radio in self.a.radios.iter() {
+            let twin = match self.twin(radio.id) {
+                Some(ThingId::Radio(id)) => self.b.radios.get(id),
+                _ => None,
+            };
+            let Some(twin) = twin else { continue };
+            let was = self.a.selected_channel(self.was, radio);
+            let is = self.b.selected_channel(self.is, twin);
+            let same = was.map(|c| self.a.key(c.into())) == is.map(|c| self.b.key(c.into()));
+            if !same {
+                let what = |s: &Scenario, channel: Option<crate::model::ChannelId>| {
+                    channel.map_or_else(|| "no channel".to_owned(), |c| s.name(c.into()))
+                };
+                all.push(Difference {
+                    about: About::Selected,
+                    words: format!(
+                        "{} goes from {} to {}",
+                        self.radio_name(radio.id),
+                        what(self.a, was),
+                        what(self.b, is)
+                    ),
+                    things: vec![radio.id.into()],
+                });
+            }
+        }
+    }
+
+    /// A radio with who carries it, since sets of one kind often read alike.
+    fn radio_name(&self, radio: RadioId) -> String {
+        let name = self.a.name(radio.into());
+        let holder = self.a.radios.get(radio).and_then(|r| r.held_by);
+        holder.map_or(name.clone(), |unit| {
+            format!("{name} of {}", self.a.name(unit.into()))
+        })
+    }
+
+    fn hearing(&self, all: &mut Vec<Difference>, before: &Picture, after: &Picture) {
+        let back: BTreeMap<Party, Party> = before
+            .hearing()
+            .parties()
+            .iter()
+            .filter_map(|party| Some((self.twin_party(*party)?, *party)))
+            .collect();
+        for from in before.hearing().parties() {
+            let Some(twin) = self.twin_party(*from) else {
+                continue;
+            };
+            let hearers = |list: Vec<(Party, crate::hearing::Arrival)>| -> BTreeSet<Party> {
+                list.into_iter().map(|(party, _)| party).collect()
+            };
+            // Only those count who are there both times.
+            let both = |party: &Party| self.twin_party(*party).is_some();
+            let was = hearers(before.hearing().hearers(*from));
+            let was: BTreeSet<Party> = was.into_iter().filter(both).collect();
+            let is = hearers(after.hearing().hearers(twin));
+            let is: BTreeSet<Party> = is.iter().filter_map(|p| back.get(p)).copied().collect();
+            for (about, verb, parties) in [
+                (About::Gained, "is now heard by", &is - &was),
+                (About::Lost, "is no longer heard by", &was - &is),
+            ] {
+                if parties.is_empty() {
+                    continue;
+                }
+                let names: Vec<String> = parties.iter().map(|p| self.a.name((*p).into())).collect();
+                let speaker = self.a.name((*from).into());
+                let mut things: Vec<ThingId> = vec![(*from).into()];
+                things.extend(parties.iter().map(|p| ThingId::from(*p)));
+                all.push(Difference {
+                    about,
+                    words: format!("{speaker} {verb} {}", names.join(", ")),
+                    things,
+                });
+            }
+        }
+    }
+
+    fn needs(&self, all: &mut Vec<Difference>, before: &Picture, after: &Picture) {
+        for need in self.a.needs.iter() {
+            let twin: Option<NeedId> = match self.twin(need.id) {
+                Some(ThingId::Need(id)) => Some(id),
+                _ => None,
+            };
+            let Some(twin) = twin.and_then(|id| self.b.needs.get(id)) else {
+                continue;
+            };
+            let was = resilience::is_met(before.hearing(), need);
+            let is = resilience::is_met(after.hearing(), twin);
+            let (about, verb) = match (was, is) {
+                (false, true) => (About::Met, "is met now"),
+                (true, false) => (About::Unmet, "is no longer met"),
+                (true, true) | (false, false) => continue,
+            };
+            all.push(Difference {
+                about,
+                words: format!("{} {verb}", self.a.name(need.id.into())),
+                things: vec![need.id.into()],
+            });
+        }
+    }
+}

@@ -1,0 +1,120 @@
+//! Phases in the strip: renamed in place, compared, deleted; what changes with one glides.
+
+use crosspatch::model::{Edit, ThingId};
+use egui::{Key, PointerButton};
+use egui_kittest::kittest::Queryable as _;
+
+use crate::app::{
+    Window, click, enter, gateway_port, lesson, menu, middle, scenario, shipped, window,
+};
+
+fn shows(window: &Window, text: &str) -> bool {
+    window.query_all_by_label_contains(text).next().is_some()
+}
+
+fn tab(window: &Window, place: usize) -> String {
+    let phase = scenario(window).phases.iter().nth(place).expect("a phase");
+    format!("Phase: {}", phase.name)
+}
+
+fn right_click(window: &mut Window, label: &str) {
+    let at = middle(window, label);
+    window.hover_at(at);
+    window.step();
+    for pressed in [true, false] {
+        window.event(egui::Event::PointerButton {
+            pos: at,
+            button: PointerButton::Secondary,
+            pressed,
+            modifiers: egui::Modifiers::NONE,
+        });
+        window.step();
+    }
+    window.run_ok();
+}
+
+#[test]
+fn a_phase_is_renamed_in_place() {
+    let mut window = lesson();
+    let label = tab(&window, 0);
+    right_click(&mut window, &label);
+    click(&mut window, "Rename it");
+    enter(&mut window, "Name of the phase", "First hour");
+    window.key_press(Key::Enter);
+    window.run_ok();
+    assert_eq!(scenario(&window).phases.first().unwrap().name, "First hour");
+    assert!(window.query_by_label("Phase: First hour").is_some());
+}
+
+#[test]
+fn a_phase_is_copied_and_deleted_from_its_menu() {
+    let mut window = lesson();
+    let count = scenario(&window).phases.len();
+    let label = tab(&window, 1);
+    right_click(&mut window, &label);
+    click(&mut window, "Add a phase like it");
+    assert_eq!(scenario(&window).phases.len(), count + 1);
+    let s = scenario(&window);
+    let model = s.phases.iter().nth(1).unwrap();
+    let copy = s.phases.iter().last().unwrap();
+    assert_eq!(copy.switches, model.switches);
+    let label = format!("Phase: {}", copy.name);
+    right_click(&mut window, &label);
+    click(&mut window, "Delete the phase");
+    assert_eq!(scenario(&window).phases.len(), count);
+}
+
+#[test]
+fn two_phases_are_compared_in_words_and_the_comparison_ends() {
+    let s = shipped("talk-groups.ron");
+    let second = s.phases.ids().nth(1).expect("a second phase");
+    let port = gateway_port(&s, 2);
+    let now = s.phases.first().unwrap().switches.get(&port).copied();
+    let other = if now == Some(1) { 2 } else { 1 };
+    let edit = Edit::Switch {
+        phase: second,
+        port,
+        group: Some(other),
+    };
+    let mut window = window(s.apply(&[edit]).expect("the switch exists"));
+    click(&mut window, "Compare…");
+    let name = scenario(&window).name(second.into());
+    click(&mut window, &format!("Compare with {name}"));
+    let words = format!(
+        "goes from talk group {} to talk group {other}",
+        now.unwrap()
+    );
+    assert!(shows(&window, &words), "{words}");
+    let line = window
+        .query_all_by_label_contains(&words)
+        .next()
+        .expect("the line")
+        .rect()
+        .center();
+    crate::app::click_at(&mut window, line);
+    assert_eq!(window.state().selection(), [ThingId::from(port)]);
+    click(&mut window, "End the comparison");
+    assert!(!shows(&window, &words));
+}
+
+#[test]
+fn the_board_comes_to_rest_after_a_change_of_phase_and_at_once_with_less_motion() {
+    let mut window = lesson();
+    let frames = |window: &mut Window| {
+        window.key_press(Key::P);
+        let mut frames = 0;
+        window.step();
+        while window.ctx.has_requested_repaint() && frames < 200 {
+            window.step();
+            frames += 1;
+        }
+        frames
+    };
+    let moving = frames(&mut window);
+    assert!((30..120).contains(&moving), "about 0.8 s: {moving} frames");
+    menu(&mut window, "Look", "Less motion");
+    assert!(shows(&window, "Nothing glides or pulses now"));
+    window.run_steps(400);
+    let still = frames(&mut window);
+    assert!(still < moving / 2, "{still} against {moving} frames");
+}

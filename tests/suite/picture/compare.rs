@@ -1,0 +1,103 @@
+//! Two phases and two files set against each other.
+
+use std::sync::Arc;
+
+use crosspatch::format::{self, Syntax};
+use crosspatch::model::{Edit, Phase, PhaseId, PortRef, Scenario, ThingId};
+use crosspatch::picture::Picture;
+use crosspatch::picture::compare::{About, Comparison, compare};
+use crosspatch::samples::SHIPPED;
+
+fn lesson() -> Scenario {
+    let sample = SHIPPED.iter().find(|s| s.file_name == "talk-groups.ron");
+    let sample = sample.expect("the lesson is shipped");
+    format::read(sample.text, Syntax::Ron).expect("shipped scenarios open")
+}
+
+fn picture(scenario: &Scenario, phase: PhaseId) -> Picture {
+    Picture::new(Arc::new(scenario.clone()), phase)
+}
+
+fn words(comparison: &Comparison, about: About) -> Vec<&str> {
+    comparison.of(about).map(|d| d.words.as_str()).collect()
+}
+
+#[test]
+fn a_phase_differs_in_nothing_from_itself() {
+    let s = lesson();
+    for phase in s.phases.ids() {
+        let one = picture(&s, phase);
+        assert!(compare(&one, &one).differences.is_empty());
+    }
+}
+
+#[test]
+fn a_switch_turned_in_the_second_phase_is_found_with_who_loses_whom() {
+    let s = lesson();
+    let first = s.phases.first().unwrap().clone();
+    let second = Phase {
+        id: PhaseId(s.mint(0)),
+        key: String::new(),
+        name: "Later".to_owned(),
+        ..first.clone()
+    };
+    let port = PortRef {
+        gateway: s.gateways.first().unwrap().id,
+        port: 2,
+    };
+    let turned = Edit::Switch {
+        phase: second.id,
+        port,
+        group: None,
+    };
+    let later = second.id;
+    let s = s.apply(&[Edit::Add(second.into()), turned]).unwrap();
+    let (before, after) = (picture(&s, first.id), picture(&s, later));
+    let forth = compare(&before, &after);
+    assert_eq!(forth.changed(), [ThingId::from(port)].into());
+    assert_eq!(words(&forth, About::Switched).len(), 1);
+    assert!(words(&forth, About::Switched)[0].ends_with("to none"));
+    let lost: usize = forth.of(About::Lost).map(|d| d.things.len() - 1).sum();
+    let count = |picture: &Picture| -> usize {
+        let hearing = picture.hearing();
+        hearing
+            .parties()
+            .iter()
+            .map(|p| hearing.hearers(*p).len())
+            .sum()
+    };
+    assert!(lost > 0, "the port carried somebody");
+    assert_eq!(count(&before) - count(&after), lost);
+    assert!(words(&forth, About::Gained).is_empty());
+    let back = compare(&after, &before);
+    let gained: usize = back.of(About::Gained).map(|d| d.things.len() - 1).sum();
+    assert_eq!(gained, lost, "what one way loses the other gains");
+}
+
+#[test]
+fn two_files_are_matched_by_key_whatever_the_numbers() {
+    let s = lesson();
+    let gone = s.units.iter().last().unwrap().clone();
+    // Another file of the same keys, in which everything has other numbers.
+    let text = format::write(&s, Syntax::Ron);
+    let mut other = format::read(&text, Syntax::Ron).unwrap();
+    other = other.apply(&[Edit::Remove(gone.id.into())]).unwrap();
+    let other = format::read(&format::write(&other, Syntax::Json), Syntax::Json).unwrap();
+    let (a, b) = (
+        picture(&s, s.phases.first().unwrap().id),
+        picture(&other, other.phases.first().unwrap().id),
+    );
+    let comparison = compare(&a, &b);
+    let missing: Vec<&str> = words(&comparison, About::Gone);
+    assert!(
+        missing.iter().any(|w| w.contains(&gone.name)),
+        "{missing:?}"
+    );
+    assert!(comparison.of(About::Switched).next().is_none());
+    let added = compare(&b, &a);
+    assert!(
+        words(&added, About::Added)
+            .iter()
+            .any(|w| w.contains(&gone.name))
+    );
+}
