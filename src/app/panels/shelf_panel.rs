@@ -68,7 +68,12 @@ fn basic(ctx: &mut ViewCtx<'_>, ui: &mut Ui, wanted: &str) -> usize {
     if articles.is_empty() {
         return 0;
     }
-    folded(ui, "Basic things", true, !wanted.is_empty(), |ui| {
+    let fold = if wanted.is_empty() {
+        Fold::Open
+    } else {
+        Fold::Searched
+    };
+    folded(ui, "Basic things", fold, |ui| {
         for article in &articles {
             article_ui(ctx, ui, *article);
         }
@@ -90,7 +95,12 @@ fn section_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, section: Section, wanted: &str
         return 0;
     }
     // A part that is folded is not even listed.
-    folded(ui, section.heading(), false, is_searched, |ui| {
+    let fold = if is_searched {
+        Fold::Searched
+    } else {
+        Fold::Shut
+    };
+    folded(ui, section.heading(), fold, |ui| {
         let found = found();
         for item in &found {
             item_ui(ctx, ui, section, item);
@@ -107,17 +117,20 @@ fn matches(wanted: &str, name: &str, about: &str) -> bool {
     wanted.split_whitespace().all(|word| text.contains(word))
 }
 
+/// How a part of the shelf is shown at first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Fold {
+    Open,
+    Shut,
+    /// It holds what is looked for.
+    Searched,
+}
+
 /// A part of the shelf that folds; while something is looked for, all are open.
-fn folded(
-    ui: &mut Ui,
-    heading: &str,
-    is_open: bool,
-    is_searched: bool,
-    contents: impl FnOnce(&mut Ui),
-) {
+fn folded(ui: &mut Ui, heading: &str, fold: Fold, contents: impl FnOnce(&mut Ui)) {
     egui::CollapsingHeader::new(RichText::new(heading).font(semibold(12.5)))
-        .id_salt((heading, is_searched))
-        .default_open(is_open || is_searched)
+        .id_salt((heading, fold == Fold::Searched))
+        .default_open(fold != Fold::Shut)
         .show_unindented(ui, contents);
 }
 

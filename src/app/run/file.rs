@@ -196,10 +196,8 @@ impl Application {
             Answer::NoChooser(asked) => {
                 let own = matches!(asked, Ask::Import | Ask::Export { .. });
                 let (save, name) = match asked {
-                    Ask::Open => (false, String::new()),
-                    Ask::Save { name } => (true, name),
-                    Ask::Import => (false, String::new()),
-                    Ask::Export { name } => (true, name),
+                    Ask::Open | Ask::Import => (false, String::new()),
+                    Ask::Save { name } | Ask::Export { name } => (true, name),
                 };
                 let folder = match self.ui.shared.file.as_deref().and_then(Path::parent) {
                     Some(folder) => folder.to_owned(),

@@ -33,18 +33,27 @@ pub(super) fn channel(maker: &mut Maker, words: &mut Words) -> Option<Result<Str
         );
         return Some(done.map(|()| sentence));
     }
-    let digital = words.ahead(1) == Some("repeater") && words.first() == Some("p25");
-    let is_repeater = match (words.first(), words.ahead(1)) {
-        (Some("repeater"), Some(next)) => is_decimal(next),
-        (Some("p25"), Some("repeater")) => words.ahead(2).is_some_and(is_decimal),
-        _ => false,
+    let is_frequency = |n| words.ahead(n).is_some_and(is_decimal);
+    let sort = match (words.first(), words.ahead(1)) {
+        (Some("repeater"), _) if is_frequency(1) => Sort::Repeater,
+        (Some("p25"), Some("repeater")) if is_frequency(2) => Sort::DigitalRepeater,
+        _ => Sort::Unsaid,
     };
-    if is_repeater {
-        words.skip(if digital { 2 } else { 1 });
-    } else if !said_channel && !words.first().is_some_and(is_decimal) {
-        return None;
+    match sort {
+        Sort::Repeater => words.skip(1),
+        Sort::DigitalRepeater => words.skip(2),
+        Sort::Unsaid if !said_channel && !is_frequency(0) => return None,
+        Sort::Unsaid => {}
     }
-    Some(own_channel(maker, words, is_repeater, digital))
+    Some(own_channel(maker, words, sort))
+}
+
+/// What a channel was called.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Sort {
+    Unsaid,
+    Repeater,
+    DigitalRepeater,
 }
 
 fn is_decimal(word: &str) -> bool {
@@ -66,12 +75,8 @@ fn national(words: &mut Words) -> Option<&'static published::National> {
     Some(found)
 }
 
-fn own_channel(
-    maker: &mut Maker,
-    words: &mut Words,
-    is_repeater: bool,
-    digital: bool,
-) -> Result<String, String> {
+fn own_channel(maker: &mut Maker, words: &mut Words, sort: Sort) -> Result<String, String> {
+    let is_repeater = sort != Sort::Unsaid;
     // A name may stand before the frequency: "channel TAC 1 155.475".
     let mut name = Vec::new();
     while words.first().is_some_and(|word| !is_decimal(word)) {
@@ -98,7 +103,7 @@ fn own_channel(
     let tx = tx.unwrap_or(rx);
     let mut mode = match rx.mhz() {
         mhz if (118.0..137.0).contains(&mhz) => Mode::Am,
-        _ if digital => Mode::P25,
+        _ if sort == Sort::DigitalRepeater => Mode::P25,
         _ => Mode::Fm,
     };
     let mut code = AccessCode::None;

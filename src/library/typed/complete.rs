@@ -84,7 +84,7 @@ pub(super) fn completions(s: &Scenario, own: Option<&Excerpt>, text: &str) -> Ve
         );
     }
     all.extend(published::all().map(|c| of(c.name, &national::about(c))));
-    best(all, &typed)
+    best(&all, &typed)
 }
 
 fn of(text: &str, about: &str) -> Completion {
@@ -95,7 +95,7 @@ fn of(text: &str, about: &str) -> Completion {
 }
 
 /// Keeps what begins with the text, then what has a word that does.
-fn best(all: Vec<Completion>, typed: &str) -> Vec<Completion> {
+fn best(all: &[Completion], typed: &str) -> Vec<Completion> {
     let small = |c: &Completion| c.text.to_lowercase();
     let begins = |c: &&Completion| small(c).starts_with(typed);
     let has_word = |c: &&Completion| {

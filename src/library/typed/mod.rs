@@ -66,14 +66,20 @@ pub fn typed(s: &Scenario, phase: PhaseId, own: Option<&Excerpt>, text: &str) ->
 
 type Answer = Result<Offer, String>;
 
+/// Reads one kind of sentence; `None` when it is of another kind.
+type Parser = fn(&mut Maker, &mut Words) -> Option<Result<String, String>>;
+
 fn answer(s: &Scenario, phase: PhaseId, own: Option<&Excerpt>, text: &str) -> Answer {
     let words = Words::of(text);
     if words.is_empty() {
         return Err("Say what to add, such as: fire 12 VHF".to_owned());
     }
+    // One's own names come first, and cables are called after what they join.
+    if let Some(answer) = by_name(s, phase, own, text, &[Section::Own, Section::Gateways]) {
+        return answer;
+    }
     let mut maker = Maker::new(s);
-    let parsers: [fn(&mut Maker, &mut Words) -> Option<Result<String, String>>; 4] =
-        [air::need, air::channel, gear::gear, people::people];
+    let parsers: [Parser; 4] = [air::need, air::channel, gear::gear, people::people];
     for parser in parsers {
         let mut words = words.clone();
         let Some(sentence) = parser(&mut maker, &mut words) else {
@@ -85,7 +91,8 @@ fn answer(s: &Scenario, phase: PhaseId, own: Option<&Excerpt>, text: &str) -> An
         }
         return Ok(maker.offer(sentence));
     }
-    if let Some(answer) = by_name(s, phase, own, text) {
+    let others = [Section::Radios, Section::Systems, Section::Agencies];
+    if let Some(answer) = by_name(s, phase, own, text, &others) {
         return answer;
     }
     let first = words.first().unwrap_or_default();
@@ -96,18 +103,18 @@ fn answer(s: &Scenario, phase: PhaseId, own: Option<&Excerpt>, text: &str) -> An
 }
 
 /// A ready-made thing called by its own name.
-fn by_name(s: &Scenario, phase: PhaseId, own: Option<&Excerpt>, text: &str) -> Option<Answer> {
+fn by_name(
+    s: &Scenario,
+    phase: PhaseId,
+    own: Option<&Excerpt>,
+    text: &str,
+    sections: &[Section],
+) -> Option<Answer> {
     let wanted = text.trim();
-    let item = [
-        Section::Own,
-        Section::Radios,
-        Section::Gateways,
-        Section::Systems,
-        Section::Agencies,
-    ]
-    .into_iter()
-    .flat_map(|section| items(section, own))
-    .find(|item| item.name.eq_ignore_ascii_case(wanted))?;
+    let item = sections
+        .iter()
+        .flat_map(|section| items(*section, own))
+        .find(|item| item.name.eq_ignore_ascii_case(wanted))?;
     Some(put(item.source, own, s, phase).and_then(|grafted| {
         // The gate has the last word here too.
         s.apply(&grafted.edits).map_err(|e| e.to_string())?;
