@@ -2,4 +2,5 @@
 //! count or a published value.
 
 mod figures;
+mod rearranged;
 mod ways;
