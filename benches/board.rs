@@ -206,7 +206,10 @@ fn many(c: &mut Criterion) {
     window.settle();
     let from = window.app.spot_of(middle).expect("it is on the board");
     window.press(from);
-    window.frame(vec![Event::PointerMoved(from + vec2(9.0, 9.0))]);
+    // One frame to begin, one to move, one to be laid out.
+    for step in [9.0, 18.0, 27.0] {
+        window.frame(vec![Event::PointerMoved(from + vec2(step, step))]);
+    }
     assert_ne!(window.app.spot_of(middle), Some(from), "it is dragged");
     let mut step: u16 = 0;
     group.bench_function("frame, dragging 1,000 selected, zoomed in", |b| {

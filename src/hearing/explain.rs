@@ -1,5 +1,6 @@
 //! Turns the labels of a walk into a path a person can follow, thing by thing.
 
+use std::cell::OnceCell;
 use std::collections::BTreeSet;
 
 use crate::model::{
@@ -18,8 +19,8 @@ pub(super) struct Explainer<'a> {
     pub(super) net: &'a Network,
     pub(super) walker: &'a Walker<'a>,
     pub(super) from: Party,
-    /// Everybody who hears the message by a hop that is not encrypted.
-    pub(super) clear_listeners: &'a [Party],
+    /// Everybody who hears the message by a hop that is not encrypted, once somebody asks.
+    pub(super) clear_listeners: OnceCell<Vec<Party>>,
 }
 
 /// A hop that leaves a box.
@@ -275,7 +276,10 @@ impl Explainer<'_> {
                 radio,
                 ..
             }) => {
-                let mut listeners: BTreeSet<Party> = self.clear_listeners.iter().copied().collect();
+                let listeners = self
+                    .clear_listeners
+                    .get_or_init(|| clear_listeners(self.net, self.walker));
+                let mut listeners: BTreeSet<Party> = listeners.iter().copied().collect();
                 listeners.insert(to);
                 listeners.remove(&self.from);
                 Secrecy::Ends {
@@ -297,7 +301,7 @@ impl Explainer<'_> {
 }
 
 /// Lists everybody a message reaches by a hop that is not encrypted.
-pub(super) fn clear_listeners(net: &Network, walker: &Walker<'_>) -> Vec<Party> {
+fn clear_listeners(net: &Network, walker: &Walker<'_>) -> Vec<Party> {
     let mut habits = BTreeSet::new();
     for node in walker.touched() {
         match node {

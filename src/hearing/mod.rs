@@ -27,7 +27,9 @@ pub mod together;
 pub mod ways;
 pub mod why_not;
 
+use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Mutex;
 
 use crate::model::{
     ChannelId, KeyRef, Party, PhaseId, PortRef, RadioId, Scenario, SystemId, TalkGroupRef, UnitId,
@@ -42,7 +44,7 @@ pub use why_not::{Change, WhyNot};
 
 use explain::Explainer;
 use network::{Hearer, Network, Output};
-use reach::{Cost, Node, Walker};
+use reach::{Cost, Node, Room, Walker};
 use reached::Reach;
 use rules::Spot;
 
@@ -53,6 +55,30 @@ pub struct Hearing {
     net: Network,
     reach: Reach,
     loops: Vec<Loop>,
+    rooms: Rooms,
+}
+
+/// Rooms for explaining, kept from one question to the next: making one takes longer than most walks.
+#[derive(Debug, Default)]
+struct Rooms(Mutex<Vec<Room>>);
+
+impl Rooms {
+    fn take(&self) -> Room {
+        let kept = self.0.lock().ok().and_then(|mut rooms| rooms.pop());
+        kept.unwrap_or_default()
+    }
+
+    fn put(&self, room: Room) {
+        if let Ok(mut rooms) = self.0.lock() {
+            rooms.push(room);
+        }
+    }
+}
+
+impl Clone for Rooms {
+    fn clone(&self) -> Self {
+        Self::default()
+    }
 }
 
 /// What one port of a talk group sends while the group is keyed.
@@ -94,6 +120,7 @@ impl Hearing {
             net,
             reach,
             loops,
+            rooms: Rooms::default(),
         }
     }
 
@@ -387,17 +414,19 @@ impl Hearing {
         ) else {
             return Vec::new();
         };
-        let mut walker = Walker::new(&self.net, true);
+        let mut walker = Walker::within(&self.net, true, self.rooms.take());
         walker.walk(self.net.sources(habit));
-        let clear_listeners = explain::clear_listeners(&self.net, &walker);
         let explainer = Explainer {
             scenario,
             phase,
             net: &self.net,
             walker: &walker,
             from,
-            clear_listeners: &clear_listeners,
+            clear_listeners: OnceCell::new(),
         };
-        to.iter().filter_map(|to| explainer.path(*to)).collect()
+        let paths = to.iter().filter_map(|to| explainer.path(*to)).collect();
+        drop(explainer);
+        self.rooms.put(walker.leave());
+        paths
     }
 }

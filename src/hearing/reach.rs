@@ -85,14 +85,20 @@ pub(super) struct Label {
 }
 
 /// Room for walking messages one after the other without clearing.
-pub(super) struct Walker<'a> {
-    net: &'a Network,
+#[derive(Debug, Default)]
+pub(super) struct Room {
     /// Labels of settled and waiting nodes; stale where the round differs.
     labels: Vec<(u32, Label)>,
     round: u32,
     queue: BinaryHeap<Reverse<(Cost, Node)>>,
     /// Nodes reached in this round.
     touched: Vec<Node>,
+}
+
+/// Walks messages through a network.
+pub(super) struct Walker<'a> {
+    net: &'a Network,
+    room: Room,
     /// Whether ears that hear a radio are walked to; the derivation works them out from the air.
     ears: bool,
 }
@@ -108,23 +114,27 @@ pub(super) enum Source {
 
 impl<'a> Walker<'a> {
     pub(super) fn new(net: &'a Network, ears: bool) -> Self {
+        Self::within(net, ears, Room::default())
+    }
+
+    /// Makes a walker in a room in which the same network was walked before, or in a new one.
+    pub(super) fn within(net: &'a Network, ears: bool, mut room: Room) -> Self {
         let nodes = net.emissions.len() + net.entries.len() + net.habits.len();
-        Self {
-            net,
-            labels: vec![(0, Label::default()); nodes],
-            round: 0,
-            queue: BinaryHeap::new(),
-            touched: Vec::new(),
-            ears,
-        }
+        room.labels.resize(nodes, (0, Label::default()));
+        Self { net, room, ears }
+    }
+
+    /// Leaves the room to the next walker.
+    pub(super) fn leave(self) -> Room {
+        self.room
     }
 
     /// Walks everywhere a message gets that starts at any of the sources.
     ///
     /// Complexity: O((V + E) log V) over the part of the network that is reached.
     pub(super) fn walk(&mut self, sources: impl IntoIterator<Item = Source>) {
-        self.round += 1;
-        self.touched.clear();
+        self.room.round += 1;
+        self.room.touched.clear();
         let net = self.net;
         for source in sources {
             match source {
@@ -149,7 +159,7 @@ impl<'a> Walker<'a> {
                 }
             }
         }
-        while let Some(Reverse((cost, node))) = self.queue.pop() {
+        while let Some(Reverse((cost, node))) = self.room.queue.pop() {
             let Some(label) = self.label(node) else {
                 continue;
             };
@@ -166,13 +176,13 @@ impl<'a> Walker<'a> {
 
     /// Returns how the message got to a node in the last walk.
     pub(super) fn label(&self, node: Node) -> Option<Label> {
-        let (round, label) = self.labels.get(self.index(node))?;
-        (*round == self.round).then_some(*label)
+        let (round, label) = self.room.labels.get(self.index(node))?;
+        (*round == self.room.round).then_some(*label)
     }
 
     /// Lists the nodes reached in the last walk, in the order they were first touched.
     pub(super) fn touched(&self) -> &[Node] {
-        &self.touched
+        &self.room.touched
     }
 
     fn spread_air(&mut self, cost: Cost, emission: EmissionIx) {
@@ -270,10 +280,11 @@ impl<'a> Walker<'a> {
     ) {
         let cost = cost.then(step);
         let index = self.index(node);
-        let Some(slot) = self.labels.get_mut(index) else {
+        let round = self.room.round;
+        let Some(slot) = self.room.labels.get_mut(index) else {
             return;
         };
-        let is_first = slot.0 != self.round;
+        let is_first = slot.0 != round;
         if !is_first && slot.1.cost <= cost {
             return;
         }
@@ -282,12 +293,12 @@ impl<'a> Walker<'a> {
             before,
             left_by,
         };
-        *slot = (self.round, label);
+        *slot = (round, label);
         if is_first {
-            self.touched.push(node);
+            self.room.touched.push(node);
         }
         if !matches!(node, Node::Ear(_)) {
-            self.queue.push(Reverse((cost, node)));
+            self.room.queue.push(Reverse((cost, node)));
         }
     }
 

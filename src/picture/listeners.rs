@@ -44,7 +44,10 @@ impl Listeners {
             hz: rx.hertz(),
             width_hz,
         });
-        let ears: Vec<Ear> = ears.collect();
+        Self::new(ears.collect())
+    }
+
+    fn new(ears: Vec<Ear>) -> Self {
         let rising = ears.iter().enumerate().map(|(number, e)| (e.hz, number));
         let mut rising: Vec<(u64, usize)> = rising.collect();
         rising.sort_unstable();
@@ -85,5 +88,85 @@ impl Listeners {
         numbers.dedup();
         let near = numbers.into_iter().filter_map(|n| self.ears.get(n));
         near.copied().collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::engineering::rf::intermod::Receiver;
+    use crate::model::{GatewayId, PortRef, RadioId};
+
+    fn set(port: u8, hz: u64) -> Set {
+        let port = PortRef {
+            gateway: GatewayId(1),
+            port,
+        };
+        Set {
+            port,
+            radio: RadioId(1),
+            group: None,
+            channel: ChannelId(1),
+            tx: Frequency::from_hertz(hz),
+            rx: Frequency::from_hertz(hz),
+            bandwidth_hz: 11_250,
+            power_w: 5.0,
+            transmits: true,
+            antenna: None,
+        }
+    }
+
+    /// Everything that `ears` are disturbed by: who, how far off, by which order or multiple.
+    fn disturbed(sets: &[Set], ears: &[Ear]) -> Vec<(Disturbed, i64, u8)> {
+        let receivers = ears.iter().map(|e| Receiver {
+            hz: e.hz,
+            width_hz: e.width_hz,
+        });
+        let receivers: Vec<Receiver> = receivers.collect();
+        let senders: Vec<Sender> = sets.iter().map(|s| Sender { hz: s.tx.hertz() }).collect();
+        let products = intermod::search(&senders, &receivers, 11_250);
+        let products = products
+            .into_iter()
+            .map(|h| (h.receiver, h.offset_hz, h.order));
+        let multiples = harmonics::search(&senders, &receivers, 11_250, harmonics::HIGHEST);
+        let multiples = multiples
+            .into_iter()
+            .map(|h| (h.receiver, h.offset_hz, h.multiple));
+        let all = products.chain(multiples);
+        all.map(|(ear, offset, order)| (ears[ear].disturbed, offset, order))
+            .collect()
+    }
+
+    #[test]
+    fn those_left_out_are_disturbed_by_nothing() {
+        let mut seed = 5_u64;
+        let mut below = |end: u64| {
+            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            (seed >> 33) % end
+        };
+        let (mut found, mut left_out) = (0, 0);
+        for round in 0..200 {
+            let ears = (0..400).map(|i| Ear {
+                disturbed: Disturbed::Listeners(ChannelId(i)),
+                hz: [150_000_000, 453_000_000][below(2) as usize] + 12_500 * below(1_200),
+                width_hz: [11_250, 25_000][below(2) as usize],
+            });
+            let listeners = Listeners::new(ears.collect());
+            let sets: Vec<Set> = (0..1 + round % 7)
+                .map(|port| {
+                    set(
+                        port,
+                        [150_000_000, 453_000_000][below(2) as usize] + 12_500 * below(1_200),
+                    )
+                })
+                .collect();
+            let near = listeners.near(&sets);
+            let expected = disturbed(&sets, &listeners.ears);
+            assert_eq!(disturbed(&sets, &near), expected);
+            found += expected.len();
+            left_out += listeners.ears.len() - near.len();
+        }
+        assert!(found > 1_000, "{found}");
+        assert!(left_out > 10_000, "{left_out}");
     }
 }

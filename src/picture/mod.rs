@@ -18,8 +18,8 @@ use std::sync::{Arc, OnceLock};
 
 use crate::hearing::Hearing;
 use crate::model::{
-    Attachment, CableId, Channel, ChannelId, Gateway, Phase, PhaseId, PortRef, Programmed, Radio,
-    RadioId, Scenario, TalkGroupRef,
+    Attachment, CableId, Channel, ChannelId, Gateway, GatewayId, Phase, PhaseId, PortRef,
+    Programmed, Radio, RadioId, Scenario, TalkGroupRef,
 };
 
 use power::Power;
@@ -152,23 +152,34 @@ impl Picture {
 
     /// Lists the radios at ports, by port.
     pub fn donors(&self) -> impl Iterator<Item = Donor<'_>> {
-        self.phase().into_iter().flat_map(move |phase| {
-            phase
-                .attachments
-                .iter()
-                .filter_map(move |(port, attachment)| {
-                    let Attachment::Radio { radio, cable } = attachment else {
-                        return None;
-                    };
-                    let radio = self.scenario.radios.get(*radio)?;
-                    Some(Donor {
-                        port: *port,
-                        group: phase.group_of(*port),
-                        radio,
-                        cable: *cable,
-                        tuned: self.tuned(radio),
-                    })
-                })
+        let phases = self.phase().into_iter();
+        phases.flat_map(move |phase| {
+            let all = phase.attachments.iter();
+            all.filter_map(move |(port, attachment)| self.donor(phase, *port, attachment))
+        })
+    }
+
+    /// Lists the radios at the ports of a gateway.
+    pub fn donors_of(&self, gateway: GatewayId) -> impl Iterator<Item = Donor<'_>> {
+        let port = move |port| PortRef { gateway, port };
+        let phases = self.phase().into_iter();
+        phases.flat_map(move |phase| {
+            let all = phase.attachments.range(port(u8::MIN)..=port(u8::MAX));
+            all.filter_map(move |(port, attachment)| self.donor(phase, *port, attachment))
+        })
+    }
+
+    fn donor(&self, phase: &Phase, port: PortRef, attachment: &Attachment) -> Option<Donor<'_>> {
+        let Attachment::Radio { radio, cable } = attachment else {
+            return None;
+        };
+        let radio = self.scenario.radios.get(*radio)?;
+        Some(Donor {
+            port,
+            group: phase.group_of(port),
+            radio,
+            cable: *cable,
+            tuned: self.tuned(radio),
         })
     }
 

@@ -389,28 +389,34 @@ fn lines(pen: &Pen, scene: &Scene<'_>) {
 }
 
 fn is_of_interest(scene: &Scene<'_>, line: &Line) -> bool {
-    [line.from, line.to].into_iter().any(|thing| {
-        scene.is_hovered(thing) || scene.is_selected(thing) || {
-            let holder = match thing {
-                ThingId::Radio(id) => scene
-                    .scenario
-                    .radios
-                    .get(id)
-                    .and_then(|r| r.held_by)
-                    .map(ThingId::from),
-                _ => None,
-            };
-            holder.is_some_and(|h| scene.is_hovered(h) || scene.is_selected(h))
+    if scene.hovered.is_none() && scene.selection.is_empty() {
+        return false;
+    }
+    let is_lit = |thing: ThingId| scene.is_hovered(thing) || scene.is_selected(thing);
+    let holder = match (line.kind, line.pieces[0], line.from) {
+        (_, Some(Piece::Card(i)), _) => {
+            let card = scene.layout.cards.get(i as usize);
+            card.map(|card| ThingId::from(card.id))
         }
-    })
+        (LineKind::Donor, _, ThingId::Radio(id)) => {
+            let radio = scene.scenario.radios.get(id);
+            radio.and_then(|r| r.held_by).map(ThingId::from)
+        }
+        _ => None,
+    };
+    is_lit(line.from) || is_lit(line.to) || holder.is_some_and(is_lit)
 }
 
 fn ink(pen: &Pen, scene: &Scene<'_>, line: &Line, share: f32) -> Color32 {
     match line.kind {
-        LineKind::Tuned | LineKind::Donor => line
-            .channel
-            .map_or(pen.t.soft, |c| scene.channel_colour(c))
-            .gamma_multiply(share),
+        LineKind::Tuned | LineKind::Donor => {
+            let pill = match line.pieces[1] {
+                Some(Piece::Pill(i)) => scene.layout.pills.get(i as usize),
+                _ => None,
+            };
+            pill.map_or(pen.t.soft, |pill| pen.t.channel(pill.turn))
+                .gamma_multiply(share)
+        }
         LineKind::Tie => pen.t.soft,
         LineKind::Held => pen.t.faint,
     }

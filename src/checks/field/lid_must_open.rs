@@ -162,8 +162,8 @@ fn levels(gateway: &Gateway, phase: &Phase) -> Option<Reason> {
 fn buffers(picture: &Picture, gateway: &Gateway) -> Option<Reason> {
     let most_ms = picture.scenario().practice.clipped_most_ms;
     let ports: Vec<PortRef> = picture
-        .donors()
-        .filter(|d| d.port.gateway == gateway.id && d.group.is_some())
+        .donors_of(gateway.id)
+        .filter(|d| d.group.is_some())
         .filter(|donor| lost_ms(picture, donor).is_some_and(|ms| f64::from(ms) > most_ms))
         .map(|donor| donor.port)
         .collect();

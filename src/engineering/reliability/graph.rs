@@ -126,7 +126,8 @@ impl Graph {
         room.clear(self.vertices.len());
         room.reach(from, usize::MAX);
         let mut next = 0;
-        'walk: while from != to {
+        let mut is_there = from == to;
+        while !is_there {
             let vertex = *room.waiting.get(next)?;
             next += 1;
             for number in &self.leaving[vertex] {
@@ -136,7 +137,8 @@ impl Graph {
                     && room.reach(edge.to, *number)
                     && edge.to == to
                 {
-                    break 'walk;
+                    is_there = true;
+                    break;
                 }
             }
         }

@@ -164,7 +164,10 @@ proptest! {
         let flows = hearing.flows(|_| 1.0);
         for carried in flows.channels.values().chain(flows.groups.values()) {
             prop_assert!(carried.own_erl <= carried.all_erl + 1e-12);
-            prop_assert!(carried.own.iter().all(|net| carried.all.contains(net)));
+            for groups in [&carried.own, &carried.all] {
+                prop_assert!(groups.is_sorted_by(|a, b| a < b), "{:?}", groups);
+            }
+            prop_assert!(carried.own.iter().all(|own| carried.all.contains(own)));
         }
         let alike = hearing.alike();
         for group in picture(&lab).talk_groups() {

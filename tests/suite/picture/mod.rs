@@ -4,4 +4,5 @@
 mod compare;
 pub(crate) mod figures;
 mod lanes;
+mod rearranged;
 mod ways;

@@ -130,7 +130,7 @@ impl Layout {
                 }
             }
             Piece::Pill(i) => {
-                things.extend(self.pills.get(i as usize).map(|p| ThingId::from(p.id)))
+                things.extend(self.pills.get(i as usize).map(|p| ThingId::from(p.id)));
             }
             Piece::Loose(i) => things.extend(self.loose.get(i as usize).map(|c| c.thing)),
         }
