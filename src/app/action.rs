@@ -74,6 +74,8 @@ pub(super) enum Action {
     ReplaceFile(PathBuf),
     /// Says something in passing.
     Say(String),
+    /// Goes to a thing wherever it is shown: the phase, the board, or its details.
+    GoTo(ThingId),
 }
 
 /// What keeps a party talking.

@@ -37,7 +37,7 @@ impl Application {
         let phase = first_phase(document.scenario());
         let mut ui = UiState::new(phase, dark);
         ui.shared.recent = effects.recent();
-        let derived = Derived::new(&document, phase);
+        let derived = Derived::new(&document, phase, &ui.board.folded);
         Self {
             document,
             ui,
@@ -155,7 +155,7 @@ impl Application {
         self.derived.refresh(
             &self.document,
             self.ui.shared.phase,
-            &self.ui.board.overlay,
+            (&self.ui.board.overlay, &self.ui.board.folded),
             self.ui.shared.talk.map(|t| t.party),
         );
         let mut actions: Vec<Action> = Vec::new();
@@ -163,7 +163,11 @@ impl Application {
         let today = self.effects.today();
         let scenario = Arc::clone(self.document.scenario());
         if self.ui.dialog.is_none() {
-            shortcuts(&ctx, &mut actions);
+            let at_port = matches!(
+                self.selection().as_slice(),
+                [crate::model::ThingId::Port(_)]
+            );
+            shortcuts(&ctx, at_port, &mut actions);
         }
         {
             let UiState {
@@ -174,6 +178,7 @@ impl Application {
                 matrix,
                 figures,
                 calculators,
+                finder,
                 views,
                 dialog,
                 toast,
@@ -219,6 +224,7 @@ impl Application {
                 .show(ui, |ui| super::views::strip_ui(&mut view, ui, look.beside));
             super::views::middle_ui(&mut view, ui, views, board, look.beside);
             panels::calculators_ui(&mut view, &ctx, calculators);
+            panels::finder_ui(&mut view, &ctx, finder);
             panels::toast_ui(&view, &ctx, toast);
             panels::dialogs_ui(&mut view, &ctx, dialog, planner);
         }
@@ -266,10 +272,15 @@ pub(super) fn first_phase(scenario: &Scenario) -> PhaseId {
 }
 
 /// Pushes the commands whose shortcuts were pressed.
-fn shortcuts(ctx: &Context, actions: &mut Vec<Action>) {
+///
+/// With a port selected, plain digits are the positions of its switch.
+fn shortcuts(ctx: &Context, at_port: bool, actions: &mut Vec<Action>) {
     let typing = ctx.text_edit_focused();
     for command in Command::by_modifiers() {
         if typing && command.is_bare() {
+            continue;
+        }
+        if at_port && command.is_digit() {
             continue;
         }
         // Undo while typing is the field's own.

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::board::TalkView;
-use super::board::layout::{Layout, Overlay};
+use super::board::layout::{Folded, Layout, Overlay};
 use crate::checks::{self, Report};
 use crate::hearing::why_not::why_not_given;
 use crate::hearing::{Item, WhyNot};
@@ -31,6 +31,7 @@ pub(super) struct Derived {
     /// Where everything stands.
     pub layout: Layout,
     overlay: Overlay,
+    folded: Folded,
     /// The path of the one who talks.
     pub talk: Option<TalkView>,
     /// Whether the scenario is the one in the file.
@@ -46,18 +47,19 @@ pub(super) struct Derived {
 
 impl Derived {
     /// Derives everything.
-    pub(super) fn new(document: &Document, phase: PhaseId) -> Self {
+    pub(super) fn new(document: &Document, phase: PhaseId, folded: &Folded) -> Self {
         let picture = Picture::new(Arc::clone(document.scenario()), phase);
         let report = checks::run_all(&picture);
         let overlay = Overlay::new();
         Self {
             scenario: Arc::clone(document.scenario()),
             phase,
-            layout: Layout::of(document.scenario(), phase, &overlay),
+            layout: Layout::folded(document.scenario(), phase, &overlay, folded),
             worst: worst_of(&report),
             picture,
             report,
             overlay,
+            folded: folded.clone(),
             talk: None,
             is_saved: document.is_saved(),
             why: RefCell::default(),
@@ -73,16 +75,17 @@ impl Derived {
         &mut self,
         document: &Document,
         phase: PhaseId,
-        overlay: &Overlay,
+        (overlay, folded): (&Overlay, &Folded),
         talker: Option<Party>,
     ) {
         let is_same = Arc::ptr_eq(&self.scenario, document.scenario());
         if !is_same || self.phase != phase {
-            *self = Self::new(document, phase);
+            *self = Self::new(document, phase, folded);
         }
-        if self.overlay != *overlay {
+        if self.overlay != *overlay || self.folded != *folded {
             self.overlay.clone_from(overlay);
-            self.layout = Layout::of(document.scenario(), phase, overlay);
+            self.folded.clone_from(folded);
+            self.layout = Layout::folded(document.scenario(), phase, overlay, folded);
         }
         if self.talk.as_ref().map(|t| t.party) != talker {
             self.talk = talker.map(|party| TalkView::new(&self.picture, party));

@@ -12,6 +12,8 @@ mod command;
 mod derived;
 mod effects;
 mod files;
+mod find;
+mod hindrance;
 mod panels;
 mod run;
 mod shelf;

@@ -6,7 +6,9 @@ use std::path::PathBuf;
 use super::action::Hold;
 use super::board::BoardState;
 use super::files::FileProblem;
-use super::panels::{CalculatorsState, DetailsState, FiguresState, FindingsState, MatrixState};
+use super::panels::{
+    CalculatorsState, DetailsState, FiguresState, FinderState, FindingsState, MatrixState,
+};
 use super::views::ViewsState;
 use crate::model::{FindingId, Party, PhaseId, ThingId};
 
@@ -187,6 +189,8 @@ pub(super) struct UiState {
     pub figures: FiguresState,
     /// The calculators; what is typed there belongs to no scenario.
     pub calculators: CalculatorsState,
+    /// Finding, and the palette of commands.
+    pub finder: FinderState,
     /// The views in the middle.
     pub views: ViewsState,
     /// What must be answered first.
@@ -225,6 +229,7 @@ impl UiState {
             matrix: MatrixState::default(),
             figures: FiguresState::default(),
             calculators: CalculatorsState::default(),
+            finder: FinderState::default(),
             views: ViewsState::default(),
             dialog: None,
             toast: None,
@@ -252,5 +257,6 @@ impl UiState {
         self.matrix = MatrixState::default();
         self.figures = FiguresState::default();
         self.views = ViewsState::default();
+        self.finder.start_over();
     }
 }

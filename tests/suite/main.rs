@@ -3,6 +3,8 @@
 #[cfg(feature = "gui")]
 mod app;
 #[cfg(feature = "gui")]
+mod app_arrange;
+#[cfg(feature = "gui")]
 mod app_board;
 #[cfg(feature = "gui")]
 mod app_calculators;
@@ -10,6 +12,12 @@ mod app_calculators;
 mod app_figures;
 #[cfg(feature = "gui")]
 mod app_files;
+#[cfg(feature = "gui")]
+mod app_find;
+#[cfg(feature = "gui")]
+mod app_layout;
+#[cfg(feature = "gui")]
+mod app_palette;
 #[cfg(feature = "gui")]
 mod app_talk;
 mod architecture;

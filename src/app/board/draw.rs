@@ -2,19 +2,25 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use egui::{Color32, Id, Rect, Sense, Ui};
+use egui::accesskit::Role;
+use egui::{Color32, Id, Rect, Sense, Ui, WidgetInfo};
 
 use super::cards;
 use super::far;
+use super::folded;
 use super::gateways;
 use super::hit::{Hit, Part, handle};
 use super::interact;
+use super::join;
 use super::keys;
 use super::layout::{HANDLE, Layout, Line, LineKind};
+use super::menu;
 use super::needs;
 use super::nodes;
 use super::overlay;
 use super::pen::{Pen, Strength, flatten};
+use super::reconnect;
+use super::rename;
 use super::state::{BoardState, Drag, Targets};
 use super::talk::TalkView;
 use super::talk_draw;
@@ -125,6 +131,7 @@ impl Scene<'_> {
 pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
     let view = ui.available_rect_before_wrap();
     let response = ui.interact(view, Id::unique("board"), Sense::click_and_drag());
+    response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "plan of the incident"));
     state.camera.view = view;
     let derived = ctx.derived;
     let layout = &derived.layout;
@@ -135,7 +142,7 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
         frame(state, layout, &things);
     }
     interact::pointer(ctx, ui, state, &response);
-    keys::keys(ctx, ui, state);
+    keys::keys(ctx, ui, state, &response);
 
     let painter = ui.painter_at(view);
     painter.rect_filled(view, 0.0, ctx.tokens.canvas);
@@ -150,7 +157,7 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
         .talk
         .map_or(0.0, |t| (ui.input(|i| i.time) - t.since) as f32);
     let targets = match &state.drag {
-        Drag::Connect { from, targets } => Some((*from, targets)),
+        Drag::Connect { from, targets, .. } => Some((*from, targets)),
         _ => None,
     };
     let scene = Scene {
@@ -184,6 +191,7 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
         near(&pen, &scene);
         nodes::expose(ui, &scene, &pen, ctx);
     }
+    folded::draw(&pen, &scene);
     if ctx.shared.show_needs && scene.talk.is_none() {
         needs::draw(&pen, &scene, derived.picture.hearing());
     }
@@ -194,11 +202,16 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
         }
     }
     handles(&pen, &scene);
+    overlay::ends(&pen, &scene, state);
     overlay::drags(&pen, &scene, state, ui);
     overlay::tooltips(ctx, ui, &scene, state, &response);
     drop(scene);
     overlay::tools(ctx, ui, state);
     overlay::talk_strip(ctx, ui, view);
+    rename::rename_ui(ctx, ui, state);
+    reconnect::offer_ui(ctx, ui, state);
+    menu::menu_by_key(ctx, ui, state);
+    join::join_ui(ctx, ui, state);
     if layout.bounds.is_negative() {
         overlay::welcome(ctx, ui, view);
     }

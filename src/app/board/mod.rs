@@ -6,11 +6,14 @@
 
 mod camera;
 mod cards;
+mod drag;
 mod draw;
 mod far;
+mod folded;
 mod gateways;
 mod hit;
 mod interact;
+mod join;
 mod keys;
 pub(super) mod layout;
 mod menu;
@@ -18,11 +21,16 @@ mod needs;
 mod nodes;
 mod overlay;
 mod pen;
+mod reading;
+mod reconnect;
+mod rename;
+mod snap;
 mod state;
 mod talk;
 mod talk_draw;
 
 pub(super) use draw::board_ui;
-pub(super) use hit::party_of;
-pub(super) use state::BoardState;
+pub(super) use hit::{moves_with, party_of};
+pub(super) use rename::Rename;
+pub(super) use state::{BoardState, Joining};
 pub(super) use talk::TalkView;

@@ -6,7 +6,7 @@ use crate::app::action::Action;
 use crate::app::application::Application;
 use crate::app::command::Command;
 use crate::app::state::{Dialog, Next, Tab, View};
-use crate::model::{Edit, Kind, ThingId};
+use crate::model::{Kind, ThingId};
 
 impl Application {
     /// Does one command.
@@ -47,21 +47,6 @@ impl Application {
             }
             Command::ZoomIn => self.zoom(1.25),
             Command::ZoomOut => self.zoom(0.8),
-            Command::Tidy => {
-                let edits: Vec<Edit> = self
-                    .document
-                    .scenario()
-                    .places
-                    .keys()
-                    .map(|thing| Edit::Place {
-                        thing: *thing,
-                        place: None,
-                    })
-                    .collect();
-                let answer = self.document.apply("Tidy the board", &edits);
-                self.told(answer);
-                self.ui.board.moved = false;
-            }
             Command::Needs => self.ui.shared.show_needs = !self.ui.shared.show_needs,
             Command::Shelf => self.ui.look.shelf = !self.ui.look.shelf,
             Command::Side => self.ui.look.side = !self.ui.look.side,
@@ -89,6 +74,28 @@ impl Application {
                     self.ui.shared.phase = *phase;
                 }
             }
+            Command::Find | Command::FindNext | Command::FindPrevious | Command::Palette => {
+                self.find_command(ctx, command);
+            }
+            Command::Rename => self.rename(),
+            Command::Tidy
+            | Command::TidySelection
+            | Command::BackToColumns
+            | Command::GatherSites
+            | Command::AlignLeft
+            | Command::AlignRight
+            | Command::AlignTop
+            | Command::AlignBottom
+            | Command::AlignCentre
+            | Command::AlignMiddle
+            | Command::SpaceAcross
+            | Command::SpaceDown
+            | Command::Snap
+            | Command::Fold
+            | Command::FoldAll
+            | Command::UnfoldAll
+            | Command::Join
+            | Command::Menu => self.arrange(ctx, command),
             Command::HowTo => self.ask(Dialog::HowTo),
             Command::Handbook => self.ask(Dialog::Handbook { code: None }),
             Command::Cautions => self.ask(Dialog::Cautions),
@@ -103,6 +110,9 @@ impl Application {
 
     /// Ends what is under way, the nearest first.
     pub(in crate::app) fn escape(&mut self) {
+        if self.ui.finder.close() {
+            return;
+        }
         let was_busy = self.ui.board.give_up();
         if self.ui.shared.talk.take().is_some() || was_busy {
             return;

@@ -1,9 +1,11 @@
 //! Where every action is done, and nowhere else. The siblings do one kind each: commands, changes of the
 //! scenario, files, talking.
 
+mod arranging;
 mod commands;
 mod edits;
 mod file;
+mod finding;
 mod talking;
 
 use egui::Context;
@@ -67,6 +69,7 @@ impl Application {
                 self.save_to(ctx, &path);
             }
             Action::Say(text) => self.say(text),
+            Action::GoTo(thing) => self.go_to(ctx, thing),
         }
     }
 }

@@ -10,8 +10,8 @@ use super::size::{
     GUTTER, INNER, LANE_HEAD, LANE_W, PAD, PILL_H, PILL_W, ROW_H, ROW_LEFT, VIEW,
 };
 use super::{
-    Chip, FrameRole, GatewayBox, GroupFrame, Lane, Layout, Overlay, Pill, Row, UnitCard, is_spare,
-    size, spot_of,
+    Chip, Folded, FrameRole, GatewayBox, GroupFrame, Lane, Layout, Overlay, Pill, Row, UnitCard,
+    is_spare, size, spot_of,
 };
 use crate::model::{
     Attachment, ChannelId, Gateway, Phase, PortRef, RadioId, Scenario, SystemId, ThingId, Unit,
@@ -19,11 +19,18 @@ use crate::model::{
 };
 
 /// Fills a layout with all things and their places.
-pub(super) fn fill(layout: &mut Layout, s: &Scenario, phase: &Phase, overlay: &Overlay) {
+pub(super) fn fill(
+    layout: &mut Layout,
+    s: &Scenario,
+    phase: &Phase,
+    overlay: &Overlay,
+    folded: &Folded,
+) {
     let mut sheet = Sheet {
         s,
         phase,
         overlay,
+        folded,
         most: 0.0,
         carried: carried(s, phase),
     };
@@ -34,12 +41,15 @@ pub(super) fn fill(layout: &mut Layout, s: &Scenario, phase: &Phase, overlay: &O
     sheet.put_placed(layout);
     sheet.gather(layout);
     sheet.sites(layout);
+    sheet.site_frames(layout);
 }
 
 pub(super) struct Sheet<'a> {
     pub(super) s: &'a Scenario,
     pub(super) phase: &'a Phase,
     pub(super) overlay: &'a Overlay,
+    /// Agencies and systems of which only a chip stands.
+    pub(super) folded: &'a Folded,
     /// Height at which columns break.
     most: f32,
     /// What each unit carries.
@@ -47,7 +57,7 @@ pub(super) struct Sheet<'a> {
 }
 
 /// Lists what every unit carries: radios that are no donors, telephones, headsets.
-fn carried(s: &Scenario, phase: &Phase) -> BTreeMap<UnitId, Vec<ThingId>> {
+pub(super) fn carried(s: &Scenario, phase: &Phase) -> BTreeMap<UnitId, Vec<ThingId>> {
     let donors: BTreeSet<RadioId> = phase
         .attachments
         .values()
@@ -92,7 +102,7 @@ impl Sheet<'_> {
                 self.s
                     .units
                     .iter()
-                    .filter(|u| u.agency == agency)
+                    .filter(|u| u.agency == agency && self.is_shown(agency))
                     .map(card)
                     .collect()
             })
@@ -106,7 +116,7 @@ impl Sheet<'_> {
                     .s
                     .channels
                     .iter()
-                    .filter(|c| c.system == system)
+                    .filter(|c| c.system == system && self.is_shown(Some(system)))
                     .count();
                 vec![vec2(PILL_W, PILL_H); n]
             })
@@ -127,6 +137,11 @@ impl Sheet<'_> {
             .map(|most| (most, shown(most)))
             .reduce(|best, next| if next.1 > best.1 { next } else { best })
             .map_or(COLUMNS[0], |(most, _)| most)
+    }
+
+    /// Tells whether the members of an agency or system are shown one by one.
+    pub(super) fn is_shown<T: Into<ThingId>>(&self, of: Option<T>) -> bool {
+        of.is_none_or(|thing| !self.folded.contains(&thing.into()))
     }
 
     pub(super) fn place(&self, thing: ThingId) -> Option<Pos2> {
@@ -180,7 +195,7 @@ impl Sheet<'_> {
                 .s
                 .units
                 .iter()
-                .filter(|u| u.agency == Some(agency.id))
+                .filter(|u| u.agency == Some(agency.id) && self.is_shown(u.agency))
                 .collect();
             blocks.push((
                 frame(Some(agency.id.into()), FrameRole::Agency),
@@ -306,7 +321,7 @@ impl Sheet<'_> {
                     .s
                     .channels
                     .iter()
-                    .filter(|c| c.system == system.id)
+                    .filter(|c| c.system == system.id && self.is_shown(Some(c.system)))
                     .map(|c| c.id)
                     .collect();
                 let height = |c: &ChannelId| users.get(c).copied();

@@ -141,7 +141,7 @@ pub(super) fn all(layout: &Layout, s: &Scenario, phase: &Phase) -> Vec<Line> {
     lines
 }
 
-fn curve(a: Pos2, b: Pos2, direction: f32) -> [Pos2; 4] {
+pub(super) fn curve(a: Pos2, b: Pos2, direction: f32) -> [Pos2; 4] {
     let reach = ((b.x - a.x).abs() * 0.5).clamp(40.0, 220.0) * direction;
     [a, pos2(a.x + reach, a.y), pos2(b.x - reach, b.y), b]
 }
