@@ -117,7 +117,7 @@ commands! {
     FindPrevious: Edit 6, "Find previous", "Goes to the thing found before", shift(Key::F3);
     Palette: Edit 6, "Commands and places…", "Runs a command or goes to a thing by a few of its letters", ctrl_shift(Key::P);
 
-    Tidy: Arrange 1, "Tidy the board", "Puts everything where lines cross little; one step, and nothing moves but by asking", NONE;
+    Tidy: Arrange 1, "Tidy the board", "Puts everything where lines cross little", NONE;
     TidySelection: Arrange 1, "Tidy the selection", "Puts what is selected where its lines cross little, in the columns it stands in", NONE;
     BackToColumns: Arrange 1, "Put everything back", "Puts everything back into its columns, in the order of the file", NONE;
     GatherSites: Arrange 1, "Gather by site", "Puts the gateways of each site together below it", NONE;

@@ -16,6 +16,8 @@ fn unit_named(s: &Scenario, name: &str) -> ThingId {
 }
 
 fn double_click(window: &mut Window, at: Pos2) {
+    // Clicks before it are long past.
+    window.run_steps(60);
     for _ in 0..2 {
         window.hover_at(at);
         window.drag_at(at);
@@ -91,9 +93,7 @@ fn a_double_click_on_the_name_renames_and_on_the_body_opens_details() {
     double_click(&mut window, corner + vec2(30.0, 33.0) * zoom);
     assert!(window.query_by_label("Name of the unit").is_none());
     assert!(
-        window.query_by_label("Messages an hour").is_some()
-            || window.query_all_by_value("Night Patrol").next().is_some()
-            || window.query_all_by_label("Night Patrol").next().is_some(),
+        window.query_all_by_value("Night Patrol").next().is_some(),
         "the details are open"
     );
 }

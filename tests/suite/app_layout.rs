@@ -107,7 +107,7 @@ fn things_are_lined_up_and_spaced_out_by_key_and_grey_below_their_number() {
 }
 
 #[test]
-fn a_dragged_thing_rests_level_with_a_neighbour_unless_snapping_is_off() {
+fn a_dragged_thing_rests_level_with_a_neighbour_unless_alt_is_held() {
     let mut window = lesson();
     let s = scenario(&window);
     let first = s.units.iter().find(|u| u.name == "Fire Attack").unwrap().id;
@@ -116,7 +116,7 @@ fn a_dragged_thing_rests_level_with_a_neighbour_unless_snapping_is_off() {
     let zoom = card.width() / 240.0;
     let from = card.left_top() + vec2(20.0, 33.0) * zoom;
     // Three board points beside the neighbour's left edge, clear of it downward.
-    let to = from + (other.left_top() - card.left_top()) + vec2(3.0, -300.0) * zoom;
+    let to = from + (other.left_top() - card.left_top()) + vec2(3.0, -180.0) * zoom;
     drag(&mut window, from, to);
     drop_at(&mut window, to);
     let rested = window.get_by_label("unit Fire Attack").rect();
@@ -126,15 +126,11 @@ fn a_dragged_thing_rests_level_with_a_neighbour_unless_snapping_is_off() {
         "level with it"
     );
     undo(&mut window);
-    let alt_shift = Modifiers {
-        shift: true,
-        ..Modifiers::ALT
-    };
-    window.key_press_modifiers(alt_shift, Key::G);
-    window.run_ok();
-    let from = window.get_by_label("unit Fire Attack").rect().left_top() + vec2(20.0, 33.0) * zoom;
+    window.event(Event::ModifiersChanged(Modifiers::ALT));
     drag(&mut window, from, to);
     drop_at(&mut window, to);
+    window.event(Event::ModifiersChanged(Modifiers::NONE));
+    window.run_ok();
     let place = places(&window)[&first.into()];
     let free = window.get_by_label("unit Fire Attack").rect();
     let off = (free.min.x - window.get_by_label("unit Patrol").rect().min.x) / zoom;

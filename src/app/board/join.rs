@@ -106,17 +106,20 @@ fn list(ctx: &ViewCtx<'_>, ui: &mut Ui, joining: &mut Joining) -> Option<usize> 
     ui.add_space(6.0);
     let mut taken = None;
     let mut turn = 0;
-    ScrollArea::vertical().max_height(320.0).show(ui, |ui| {
-        ui.spacing_mut().item_spacing.y = 1.0;
-        for row in &rows {
-            let is_chosen = row.can_be_chosen() && turn == joining.chosen;
-            let response = row_ui(ui, t, row, is_chosen);
-            if response.clicked() || (is_chosen && enter) {
-                taken = row.offer();
+    ScrollArea::vertical()
+        .max_height(320.0)
+        .min_scrolled_height(320.0)
+        .show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 1.0;
+            for row in &rows {
+                let is_chosen = row.can_be_chosen() && turn == joining.chosen;
+                let response = row_ui(ui, t, row, is_chosen);
+                if response.clicked() || (is_chosen && enter) {
+                    taken = row.offer();
+                }
+                turn += usize::from(row.can_be_chosen());
             }
-            turn += usize::from(row.can_be_chosen());
-        }
-    });
+        });
     taken
 }
 

@@ -205,6 +205,7 @@ fn window(
     let mut turn = 0;
     ScrollArea::vertical()
         .max_height(HEIGHT)
+        .min_scrolled_height(HEIGHT)
         .auto_shrink([false, true])
         .show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 1.0;

@@ -93,7 +93,7 @@ pub(crate) fn row_ui<O: Copy>(ui: &mut Ui, t: &Tokens, row: &Row<O>, chosen: boo
         sign_ink,
     );
     let (remark, remarked) = remark;
-    let right = set(ui, t, remark, remarked, 11.5, t.faint, size.x * 0.5);
+    let right = set(ui, t, remark, remarked, 11.5, t.faint, size.x * 0.66);
     let at = pos2(
         rect.max.x - 10.0 - right.size().x,
         middle - right.size().y / 2.0,
