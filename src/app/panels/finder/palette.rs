@@ -193,3 +193,37 @@ fn runs(text: &str, letters: &[usize]) -> Vec<std::ops::Range<usize>> {
     }
     out
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_command_is_within_reach_of_the_keyboard() {
+        // The palette itself opens by a shortcut; every other command is the best fit of its name.
+        assert!(Command::Palette.shortcut().is_some());
+        for wanted in Command::ALL {
+            let typed = fold(wanted.name());
+            let points = |c: &Command| command_fit(&typed, *c).map(|m| m.points);
+            let own = points(wanted).unwrap_or(0);
+            let better = Command::ALL
+                .iter()
+                .filter(|c| points(c) > Some(own))
+                .count();
+            assert!(own > 0 && better == 0, "{wanted:?} by its name");
+        }
+    }
+
+    #[test]
+    fn a_command_is_found_by_its_keys_and_by_what_it_does() {
+        for (typed, wanted) in [
+            ("ctrl+f", Command::Find),
+            ("crossings", Command::Quit),
+            ("left edges", Command::AlignLeft),
+        ] {
+            let found = command_fit(typed, wanted).is_some();
+            assert_eq!(found, typed != "crossings", "{typed}");
+        }
+        assert_eq!(runs("Tidy the board", &[0, 1, 5]), [0..2, 5..6]);
+    }
+}
