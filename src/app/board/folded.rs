@@ -9,6 +9,9 @@ use super::pen::{Pen, Strength, Weight};
 use crate::app::theme::Sign;
 use crate::model::{Party, ThingId};
 
+/// Size of the name; where it could not be read, a short one is written larger.
+const SMALL: f32 = 13.5;
+
 /// Draws every chip in view.
 pub(super) fn draw(pen: &Pen, scene: &Scene<'_>) {
     for fold in scene.layout.folds.iter().filter(|f| pen.sees(f.rect)) {
@@ -62,6 +65,12 @@ fn chip(pen: &Pen, scene: &Scene<'_>, fold: &Fold) {
         pen.line_width(1.4),
         edge,
     );
+    let all: Vec<ThingId> = fold.inside().chain([fold.thing]).collect();
+    if pen.z(SMALL) < 8.0 {
+        small(pen, scene, fold, ears.as_ref());
+        scene.mark_at(pen, &all, rect.min + egui::vec2(2.0, 2.0));
+        return;
+    }
     let is_system = matches!(fold.thing, ThingId::System(_));
     let sign = if is_system {
         Sign::System
@@ -74,7 +83,7 @@ fn chip(pen: &Pen, scene: &Scene<'_>, fold: &Fold) {
     pen.text(
         pos2(left, rect.min.y + 15.0),
         &scene.scenario.name(fold.thing),
-        13.5,
+        SMALL,
         Weight::Strong,
         t.text,
         room,
@@ -104,6 +113,39 @@ fn chip(pen: &Pen, scene: &Scene<'_>, fold: &Fold) {
         Some(_) if !fold.units.is_empty() => pen.sign(right, Sign::EarCrossed, 17.0, t.soft),
         _ => pen.sign(right, Sign::ChevronRight, 14.0, t.faint),
     }
-    let all: Vec<ThingId> = fold.inside().chain([fold.thing]).collect();
     scene.mark_at(pen, &all, rect.min + egui::vec2(2.0, 2.0));
+}
+
+/// From further away only a short name, as large as can be read.
+fn small(pen: &Pen, scene: &Scene<'_>, fold: &Fold, ears: Option<&Ears>) {
+    let s = scene.scenario;
+    let short = match fold.thing {
+        ThingId::Agency(id) => s.agencies.get(id).map(|a| a.short.clone()),
+        _ => None,
+    };
+    let name = short
+        .filter(|name| !name.is_empty())
+        .unwrap_or_else(|| s.name(fold.thing));
+    let words = match ears {
+        Some(ears) if ears.hear > 0 => format!("{name} {}/{}", ears.hear, fold.units.len()),
+        None if !fold.units.is_empty() => format!("{name} · {}", fold.units.len()),
+        _ => name,
+    };
+    let zoom = pen.camera.zoom;
+    let ink = match ears {
+        Some(ears) if ears.talks => pen.t.accent.ink,
+        Some(ears) if ears.hear > 0 => pen.t.good.ink,
+        _ => pen.t.text,
+    };
+    // No larger than the chip is high.
+    let size = (10.0 / zoom).min(fold.rect.height() * 0.8);
+    let left = 10.0 / zoom;
+    pen.text(
+        pos2(fold.rect.min.x + left, fold.rect.center().y),
+        &words,
+        size,
+        Weight::Strong,
+        ink,
+        fold.rect.width() - left - 4.0 / zoom,
+    );
 }

@@ -132,12 +132,11 @@ fn step(ctx: &mut ViewCtx<'_>, state: &mut BoardState, forward: bool) {
         (Some(i), true) => Some(i + 1),
         (Some(i), false) => i.checked_sub(1),
     };
-    match next.and_then(|i| order.get(i)) {
-        Some(next) => go(ctx, state, *next),
-        None => {
-            state.cursor = None;
-            state.leaving = true;
-        }
+    if let Some(next) = next.and_then(|i| order.get(i)) {
+        go(ctx, state, *next);
+    } else {
+        state.cursor = None;
+        state.leaving = true;
     }
 }
 

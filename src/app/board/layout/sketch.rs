@@ -179,15 +179,12 @@ impl Sketch {
             .iter()
             .map(|block| {
                 let sizes: Vec<Vec2> = block.members.iter().map(|m| m.size).collect();
-                match block.frame {
-                    Some(least) => {
-                        let slots = slots(&sizes, INNER);
-                        (frame_size(&slots, least), slots)
-                    }
-                    None => {
-                        let size = sizes.first().copied().unwrap_or_default();
-                        (size, vec![Rect::from_min_size(Pos2::ZERO, size)])
-                    }
+                if let Some(least) = block.frame {
+                    let slots = slots(&sizes, INNER);
+                    (frame_size(&slots, least), slots)
+                } else {
+                    let size = sizes.first().copied().unwrap_or_default();
+                    (size, vec![Rect::from_min_size(Pos2::ZERO, size)])
                 }
             })
             .collect();

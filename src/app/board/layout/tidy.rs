@@ -323,7 +323,6 @@ mod tests {
         for (name, s) in shipped() {
             let before = crossings(&laid_out(&in_columns(&s)));
             let after = crossings(&laid_out(&tidied(&s)));
-            println!("{name}: {before} then {after}");
             assert!(after <= before, "{name}: {before} then {after}");
             if name == "incident.ron" {
                 assert!(after * 3 <= before * 2, "{name}: {before} then {after}");

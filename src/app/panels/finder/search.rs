@@ -112,7 +112,7 @@ mod tests {
     fn a_long_note_is_shown_around_what_matched() {
         let text = "The first line.\nKeep the relay on the roof of the water tower dry, always.";
         let at = text.find("tower").unwrap();
-        let (shown, marked) = around(text, vec![at..at + 5]);
+        let (shown, marked) = around(text, std::iter::once(at..at + 5).collect());
         assert!(
             shown.starts_with('…') && shown.ends_with("always."),
             "{shown}"
