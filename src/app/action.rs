@@ -124,6 +124,8 @@ pub(super) enum Action {
     Compare(Option<PhaseId>),
     /// Asks about a speaker and whoever is chosen next on the board.
     Asking(Party),
+    /// Goes to a thing wherever it is shown: the phase, the board, or its details.
+    GoTo(ThingId),
 }
 
 /// What keeps a party talking.

@@ -58,7 +58,7 @@ impl Application {
         ui.shared.recent = effects.recent();
         let keeping = Keeping::new(&document);
         ui.shared.own = Arc::new(super::files::own_things(effects.kept_things().as_deref()));
-        let derived = Derived::new(&document, phase);
+        let derived = Derived::new(&document, phase, &ui.board.folded);
         Self {
             document,
             ui,
@@ -214,7 +214,7 @@ impl Application {
             &ctx,
             &self.document,
             self.ui.shared.phase,
-            &self.ui.board.overlay,
+            (&self.ui.board.overlay, &self.ui.board.folded),
             &self.ui.shared.out,
             (
                 self.ui.shared.talk.map(|t| t.party),
@@ -232,7 +232,11 @@ impl Application {
         let today = self.effects.today();
         let scenario = Arc::clone(self.document.scenario());
         if self.ui.dialog.is_none() {
-            shortcuts(&ctx, &mut actions);
+            let at_port = matches!(
+                self.selection().as_slice(),
+                [crate::model::ThingId::Port(_)]
+            );
+            shortcuts(&ctx, at_port, &mut actions);
             clipboard(&ctx, self.ui.shared.view, &mut actions);
         }
         {
@@ -246,6 +250,7 @@ impl Application {
                 calculators,
                 shelf: shelf_state,
                 adder,
+                finder,
                 views,
                 dialog,
                 toast,
@@ -304,6 +309,7 @@ impl Application {
             let middle = ui.available_rect_before_wrap();
             super::views::middle_ui(&mut view, ui, views, board, look.beside);
             panels::calculators_ui(&mut view, &ctx, calculators);
+            panels::finder_ui(&mut view, &ctx, finder);
             panels::adder_ui(&mut view, &ctx, adder, board.camera.view);
             if dialog.is_none() {
                 let marks = Landmarks {
@@ -445,11 +451,16 @@ pub(super) fn first_phase(scenario: &Scenario) -> PhaseId {
 }
 
 /// Pushes the commands whose shortcuts were pressed.
-fn shortcuts(ctx: &Context, actions: &mut Vec<Action>) {
+///
+/// With a port selected, plain digits are the positions of its switch.
+fn shortcuts(ctx: &Context, at_port: bool, actions: &mut Vec<Action>) {
     let typing = ctx.text_edit_focused();
     let in_cells = super::views::in_cells(ctx);
     for command in Command::by_modifiers() {
         if typing && command.is_bare() {
+            continue;
+        }
+        if at_port && command.is_digit() {
             continue;
         }
         // In the tables, keys type into cells and select, copy and fill them.

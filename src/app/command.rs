@@ -70,7 +70,6 @@ const fn ctrl(key: Key) -> Keys {
 const fn ctrl_shift(key: Key) -> Keys {
     Some((CTRL_SHIFT, key))
 }
-#[expect(dead_code, reason = "the table may ask for it")]
 const fn alt_shift(key: Key) -> Keys {
     Some((ALT_SHIFT, key))
 }
@@ -111,6 +110,9 @@ commands! {
     Copy: Edit 3, "Copy", "Copies the selection with all it needs, for this window or another", ctrl(Key::C);
     Paste: Edit 3, "Paste", "Puts what was copied on the board, where the pointer is", ctrl(Key::V);
     Duplicate: Edit 3, "Duplicate", "Puts a copy of the selection beside it", ctrl(Key::D);
+    Join: Edit 2, "Join with…", "Lists what the selected thing can be joined with", bare(Key::J);
+    Menu: Edit 2, "Menu of the selection", "Opens what can be done with the selected thing", shift(Key::F10);
+    Rename: Edit 2, "Rename", "Opens a field over the selected thing for another name", bare(Key::F2);
     SelectAll: Edit 4, "Select all", "Selects every unit, channel and gateway on the board", ctrl(Key::A);
     SelectNone: Edit 4, "Select nothing", "Selects nothing, and ends what is under way", bare(Key::Escape);
     TypeToAdd: Edit 5, "Type to add…", "Adds what a short sentence says, such as: fire 12 VHF", bare(Key::A);
@@ -118,7 +120,27 @@ commands! {
     ExportKept: Edit 6, "Export my things…", "Writes your own things to a file, to share them", NONE;
     ImportKept: Edit 6, "Import my things…", "Takes the things of a file in among your own", NONE;
 
-    Tidy: Arrange 1, "Tidy the board", "Puts everything back into its columns", NONE;
+    Find: Edit 6, "Find…", "Finds any name, frequency, code, group number, key, connector or note", ctrl(Key::F);
+    FindNext: Edit 6, "Find next", "Goes to the next thing found", bare(Key::F3);
+    FindPrevious: Edit 6, "Find previous", "Goes to the thing found before", shift(Key::F3);
+    Palette: Edit 6, "Commands and places…", "Runs a command or goes to a thing by a few of its letters", ctrl_shift(Key::P);
+
+    Tidy: Arrange 1, "Tidy the board", "Puts everything where lines cross little", NONE;
+    TidySelection: Arrange 1, "Tidy the selection", "Puts what is selected where its lines cross little, in the columns it stands in", NONE;
+    BackToColumns: Arrange 1, "Put everything back", "Puts everything back into its columns, in the order of the file", NONE;
+    GatherSites: Arrange 1, "Gather by site", "Puts the gateways of each site together below it", NONE;
+    AlignLeft: Arrange 2, "Align left", "Puts left edges in line with the leftmost", alt_shift(Key::ArrowLeft);
+    AlignRight: Arrange 2, "Align right", "Puts right edges in line with the rightmost", alt_shift(Key::ArrowRight);
+    AlignTop: Arrange 2, "Align top", "Puts upper edges in line with the topmost", alt_shift(Key::ArrowUp);
+    AlignBottom: Arrange 2, "Align bottom", "Puts lower edges in line with the lowest", alt_shift(Key::ArrowDown);
+    AlignCentre: Arrange 2, "Align centres", "Puts middles one above the other", alt_shift(Key::C);
+    AlignMiddle: Arrange 2, "Align middles", "Puts middles side by side", alt_shift(Key::M);
+    SpaceAcross: Arrange 3, "Space out across", "Makes the gaps from left to right equal", alt_shift(Key::H);
+    SpaceDown: Arrange 3, "Space out down", "Makes the gaps from top to bottom equal", alt_shift(Key::V);
+    Snap: Arrange 3, "Snap while dragging", "Lets dragged things rest on the grid and level with their neighbours, or not; Alt does the other for one drag", alt_shift(Key::G);
+    Fold: Arrange 4, "Collapse or expand", "Shows the agency or system of the selection as one chip, or with all that is in it", bare(Key::C);
+    FoldAll: Arrange 4, "Collapse all agencies", "Shows each agency as one chip", shift(Key::C);
+    UnfoldAll: Arrange 4, "Expand all", "Shows every agency and system with all that is in it", shift(Key::E);
 
     ViewBoard: View 1, "Board", "Shows the board in the middle", alt(Key::Num1);
     ViewMatrix: View 1, "Matrix", "Shows everyone by everyone in the middle", alt(Key::Num2);
@@ -193,8 +215,25 @@ impl Command {
 
     /// Tells whether the shortcut is a key that a text field would want.
     pub(super) fn is_bare(self) -> bool {
-        self.shortcut()
-            .is_some_and(|s| !s.modifiers.command && !s.modifiers.ctrl)
+        let is_function = |key| matches!(key, Key::F1 | Key::F2 | Key::F3 | Key::F10);
+        self.shortcut().is_some_and(|s| {
+            !s.modifiers.command && !s.modifiers.ctrl && !is_function(s.logical_key)
+        })
+    }
+
+    /// Tells whether the shortcut is a plain digit.
+    pub(super) fn is_digit(self) -> bool {
+        self.shortcut().is_some_and(|s| {
+            s.modifiers.is_none()
+                && matches!(s.logical_key, Key::Num1 | Key::Num2 | Key::Num3 | Key::Num4)
+        })
+    }
+
+    /// Returns the keys in words, as a menu shows them: "Ctrl+F".
+    pub(super) fn keys(self) -> String {
+        self.shortcut().map_or_else(String::new, |s| {
+            s.format(&egui::ModifierNames::NAMES, false)
+        })
     }
 
     /// Tells whether the shortcut means something else in a field of text.

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use egui::Context;
 
 use super::board::TalkView;
-use super::board::layout::{Layout, Overlay};
+use super::board::layout::{Folded, Layout, Overlay};
 use super::work::{Got, Work};
 use crate::checks::{self, Report};
 use crate::hearing::why_not::why_not_given;
@@ -42,6 +42,7 @@ pub(super) struct Derived {
     pub layout: Layout,
     laid_out: Of,
     overlay: Overlay,
+    folded: Folded,
     /// Talk groups that are part of a loop.
     pub looped: BTreeSet<TalkGroupRef>,
     /// The picture with everything in service, where something is out.
@@ -100,9 +101,9 @@ const LARGE: usize = 2_000;
 
 impl Derived {
     /// Derives everything, or for a large plan only the layout: the rest follows with `refresh`.
-    pub(super) fn new(document: &Document, phase: PhaseId) -> Self {
+    pub(super) fn new(document: &Document, phase: PhaseId, folded: &Folded) -> Self {
         let scenario = Arc::clone(document.scenario());
-        let layout = Layout::of(&scenario, phase, &Overlay::new());
+        let layout = Layout::folded(&scenario, phase, &Overlay::new(), folded);
         let small = if is_large(&scenario) {
             Arc::new(Scenario::default())
         } else {
@@ -120,6 +121,7 @@ impl Derived {
             looped: looped(&picture),
             picture,
             report,
+            folded: folded.clone(),
             overlay: Overlay::new(),
             plan: None,
             out: BTreeSet::new(),
@@ -147,21 +149,22 @@ impl Derived {
         ctx: &Context,
         document: &Document,
         phase: PhaseId,
-        overlay: &Overlay,
+        (overlay, folded): (&Overlay, &Folded),
         out: &BTreeSet<Item>,
         (talker, second): (Option<Party>, Option<Party>),
     ) {
         let now = Of(Arc::clone(document.scenario()), phase);
-        if self.laid_out == now {
+        if self.laid_out == now && self.folded == *folded {
             if self.overlay != *overlay {
                 if !self.layout.carry(&now.0, &self.overlay, overlay) {
-                    self.layout = Layout::of(&now.0, phase, overlay);
+                    self.layout = Layout::folded(&now.0, phase, overlay, folded);
                 }
                 self.overlay.clone_from(overlay);
             }
         } else {
-            self.layout = Layout::of(&now.0, phase, overlay);
+            self.layout = Layout::folded(&now.0, phase, overlay, folded);
             self.overlay.clone_from(overlay);
+            self.folded.clone_from(folded);
             self.is_saved = document.is_saved();
             self.rearrange(&now);
             self.laid_out = now.clone();

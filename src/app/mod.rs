@@ -12,6 +12,8 @@ mod command;
 mod derived;
 mod effects;
 mod files;
+mod find;
+mod hindrance;
 mod measure;
 mod memory;
 mod pace;

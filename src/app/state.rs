@@ -11,8 +11,8 @@ use super::files::FileProblem;
 use super::memory::Memory;
 use super::pace::Pace;
 use super::panels::{
-    AdderState, CalculatorsState, DetailsState, FiguresState, FindingsState, MatrixState,
-    ShelfState, Topic,
+    AdderState, CalculatorsState, DetailsState, FiguresState, FinderState, FindingsState,
+    MatrixState, ShelfState, Topic,
 };
 use super::theme::Palette;
 use super::views::ViewsState;
@@ -276,6 +276,8 @@ pub(super) struct UiState {
     pub shelf: ShelfState,
     /// The field in which one types what to add.
     pub adder: AdderState,
+    /// Finding, and the palette of commands.
+    pub finder: FinderState,
     /// The views in the middle.
     pub views: ViewsState,
     /// What must be answered first.
@@ -329,6 +331,7 @@ impl UiState {
             calculators: CalculatorsState::default(),
             shelf: ShelfState::default(),
             adder: AdderState::default(),
+            finder: FinderState::default(),
             views: ViewsState::default(),
             dialog: None,
             tour: None,
@@ -366,5 +369,6 @@ impl UiState {
         self.figures = FiguresState::default();
         self.views = ViewsState::default();
         self.adder = AdderState::default();
+        self.finder.start_over();
     }
 }

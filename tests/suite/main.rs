@@ -3,6 +3,8 @@
 #[cfg(feature = "gui")]
 mod app;
 #[cfg(feature = "gui")]
+mod app_arrange;
+#[cfg(feature = "gui")]
 mod app_board;
 #[cfg(feature = "gui")]
 mod app_calculators;
@@ -15,13 +17,19 @@ mod app_figures;
 #[cfg(feature = "gui")]
 mod app_files;
 #[cfg(feature = "gui")]
+mod app_find;
+#[cfg(feature = "gui")]
 mod app_findings;
 #[cfg(feature = "gui")]
 mod app_groups;
 #[cfg(feature = "gui")]
 mod app_large;
 #[cfg(feature = "gui")]
+mod app_layout;
+#[cfg(feature = "gui")]
 mod app_library;
+#[cfg(feature = "gui")]
+mod app_palette;
 #[cfg(feature = "gui")]
 mod app_phases;
 #[cfg(feature = "gui")]

@@ -28,6 +28,10 @@ pub(super) fn frame(pen: &Pen, scene: &Scene<'_>, frame: &GroupFrame) {
             Some(x) => (Sign::System, x.name.as_str(), x.kind.words()),
             None => return,
         },
+        (FrameRole::Site, Some(ThingId::Site(id))) => match s.sites.get(id) {
+            Some(site) => (Sign::Site, site.name.as_str(), "site"),
+            None => return,
+        },
         (FrameRole::NoAgency, _) => (Sign::Unit, "No agency yet", ""),
         _ => (Sign::Stock, "Not in use", ""),
     };

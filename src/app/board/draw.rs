@@ -2,15 +2,19 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use egui::{Color32, Id, Rect, Sense, Ui};
+use egui::accesskit::Role;
+use egui::{Color32, Id, Rect, Sense, Ui, WidgetInfo};
 
 use super::cards;
 use super::comparing;
+use super::folded;
 use super::gateways;
 use super::hit::{Hit, Part, handle};
 use super::interact;
+use super::join;
 use super::keys;
 use super::layout::{HANDLE, Layout, Line, LineKind, Piece};
+use super::menu;
 use super::needs;
 use super::nodes;
 use super::obstacle::{self, Asked};
@@ -18,6 +22,8 @@ use super::out_of_service;
 use super::overlay;
 use super::pen::{Pen, Strength, flatten};
 use super::phase_change::{self, Glide};
+use super::reconnect;
+use super::rename;
 use super::state::{BoardState, Drag, Targets};
 use super::strands::{Ink, Strands};
 use super::talk::TalkView;
@@ -163,6 +169,7 @@ impl Scene<'_> {
 pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
     let view = ui.available_rect_before_wrap();
     let response = ui.interact(view, Id::unique("board"), Sense::click_and_drag());
+    response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "plan of the incident"));
     state.camera.view = view;
     let derived = ctx.derived;
     let layout = &derived.layout;
@@ -173,7 +180,7 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
         frame(state, layout, &things);
     }
     interact::pointer(ctx, ui, state, &response);
-    keys::keys(ctx, ui, state);
+    keys::keys(ctx, ui, state, &response);
 
     let painter = ui.painter_at(view);
     painter.rect_filled(view, 0.0, ctx.tokens.canvas);
@@ -192,7 +199,7 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
         .map_or(0.0, |t| ctx.shared.talked(t, time));
     let mut far = std::mem::take(&mut state.far);
     let targets = match &state.drag {
-        Drag::Connect { from, targets } => Some((*from, targets)),
+        Drag::Connect { from, targets, .. } => Some((*from, targets)),
         _ => None,
     };
     let scene = Scene {
@@ -220,6 +227,7 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
             nodes::expose(ui, &scene, &pen, &pieces, ctx);
         }
     }
+    folded::draw(&pen, &scene);
     if ctx.shared.show_needs && scene.talk.is_none() {
         needs::draw(&pen, &scene, derived.picture.hearing());
     }
@@ -248,6 +256,7 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
     }
     out_of_service::draw(&pen, &scene, &ctx.shared.out);
     handles(&pen, &scene);
+    overlay::ends(&pen, &scene, state);
     overlay::drags(&pen, &scene, state, ui);
     overlay::tooltips(ctx, ui, &scene, state, &response);
     state.far = far;
@@ -256,6 +265,10 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
     let below = obstacle::asking(ctx, ui, view, below);
     out_of_service::banner(ctx, ui, state, view, below);
     comparing::list(ctx, ui, state, view);
+    rename::rename_ui(ctx, ui, state);
+    reconnect::offer_ui(ctx, ui, state);
+    menu::menu_by_key(ctx, ui, state);
+    join::join_ui(ctx, ui, state);
     if layout.bounds.is_negative() {
         overlay::welcome(ctx, ui, view);
     }

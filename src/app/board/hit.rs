@@ -145,7 +145,7 @@ pub(super) fn handle(layout: &Layout, thing: ThingId) -> Option<Pos2> {
 }
 
 /// Returns the thing that moves when a thing is dragged.
-pub(super) fn moves_with(s: &Scenario, phase: &Phase, thing: ThingId) -> Option<ThingId> {
+pub(crate) fn moves_with(s: &Scenario, phase: &Phase, thing: ThingId) -> Option<ThingId> {
     Some(match thing {
         ThingId::Unit(_)
         | ThingId::Agency(_)

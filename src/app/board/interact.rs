@@ -1,20 +1,22 @@
 //! What the pointer does on the board: look, press, hold, drag, connect, drop.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use egui::{CursorIcon, DragAndDrop, Key, Modifiers, PointerButton, Pos2, Rect, Response, Ui};
 
+use super::drag::begin_drag;
 use super::draw::ringed;
-use super::hit::{Hit, Part, hit, moves_with, party_of, target_of};
-use super::layout::{is_block, place_of, snap};
+use super::hit::{Hit, Part, hit, party_of, target_of};
+use super::layout::place_of;
 use super::menu;
-use super::state::{BoardState, Drag, Targets};
+use super::reconnect::end_at;
+use super::rename::{Rename, name_area};
+use super::state::{BoardState, Drag};
 use crate::app::action::{Action, Hold};
 use crate::app::shelf::Article;
 use crate::app::state::Tab;
 use crate::app::view::ViewCtx;
 use crate::library::Item;
-use crate::model::connect::connect;
 use crate::model::{Edit, Kind, Party, Scenario, ThingId};
 
 /// How far the pointer may stray and still be still, in window points.
@@ -35,6 +37,20 @@ pub(super) fn pointer(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, re
     drops(ctx, ui, state, response);
     if over && let Some(hit) = state.hovered {
         *ctx.hint = hint(ctx.scenario, hit);
+    }
+    if !state.is_busy() {
+        let on_part = state.hovered.is_some_and(|h| h.part != Part::Body);
+        state.end = at
+            .filter(|_| over && !on_part && ctx.shared.talk.is_none())
+            .and_then(|at| {
+                let spot = state.camera.board_spot(at);
+                end_at(&ctx.derived.layout, spot, state.camera.zoom)
+            });
+        if let Some(end) = state.end {
+            let (a, b) = (ctx.scenario.name(end.loose), ctx.scenario.name(end.fixed));
+            *ctx.hint =
+                format!("Drag the line of {b} from {a} to another, or off to disconnect it");
+        }
     }
     menu::menu(ctx, state, response);
     let Some(at) = at else {
@@ -59,7 +75,7 @@ pub(super) fn pointer(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, re
         release(ctx, ui, state, at);
     }
     if over && response.double_clicked() {
-        double_click(ctx, state);
+        double_click(ctx, state, at);
     }
     cursor(ui, state, over);
 }
@@ -165,11 +181,19 @@ fn held(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
             state.camera.shift += ui.input(|i| i.pointer.delta());
             state.moved = true;
         }
-        Drag::Move { things, from } => {
-            let by = state.camera.board_spot(at) - *from;
+        Drag::Move { things, from, rest } => {
+            let mut by = state.camera.board_spot(at) - *from;
+            let is_free = state.free || ui.input(|i| i.modifiers.alt);
+            state.guides.clear();
+            if let Some(around) = rest.around.filter(|_| !is_free) {
+                let moved = around.translate(by);
+                let (more, guides) = super::snap::settle(moved, &rest.others, state.camera.zoom);
+                by += more;
+                state.guides = guides;
+            }
             let places: Vec<_> = things
                 .iter()
-                .map(|(thing, start)| (*thing, place_of(snap(*start + by))))
+                .map(|(thing, start)| (*thing, place_of(*start + by)))
                 .collect();
             for (thing, place) in places {
                 state.overlay_put(thing, place);
@@ -179,124 +203,19 @@ fn held(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
     }
 }
 
-fn begin_drag(
-    ctx: &mut ViewCtx<'_>,
-    ui: &Ui,
-    state: &mut BoardState,
-    hit: Option<Hit>,
-    start: Pos2,
-) {
-    let from = state.camera.board_spot(start);
-    let Some(hit) = hit else {
-        state.drag = Drag::Band { from };
-        return;
-    };
-    if hit.part == Part::Handle {
-        state.drag = Drag::Connect {
-            from: hit.thing,
-            targets: targets(ctx, hit.thing),
-        };
-        return;
-    }
-    if let Part::Switch(_) = hit.part {
-        return;
-    }
-    // The wide ground of a frame is for selecting; its head moves it.
-    if matches!(hit.thing, ThingId::Agency(_) | ThingId::System(_)) {
-        let is_head = ctx
-            .derived
-            .layout
-            .rect(hit.thing)
-            .is_some_and(|r| from.y < r.min.y + 32.0);
-        if !is_head && !ctx.is_selected(hit.thing) {
-            state.drag = Drag::Band { from };
-            return;
-        }
-    }
-    let Some(phase) = ctx.phase() else { return };
-    let Some(mover) = moves_with(ctx.scenario, phase, hit.thing) else {
-        return;
-    };
-    let mut things: Vec<ThingId> = if ctx.is_selected(mover) || ctx.is_selected(hit.thing) {
-        ctx.shared
-            .selection
-            .iter()
-            .filter_map(|t| moves_with(ctx.scenario, phase, *t))
-            .collect()
-    } else {
-        if !ui.input(|i| i.modifiers.shift) {
-            ctx.push(Action::Select(vec![mover]));
-        }
-        vec![mover]
-    };
-    things.push(mover);
-    things.extend(followers(ctx.scenario, &things));
-    let starts: BTreeMap<ThingId, Pos2> = things
-        .into_iter()
-        .filter_map(|t| Some((t, ctx.derived.layout.rect(t)?.min)))
-        .collect();
-    // What would flow into the gap is held where it stands.
-    if starts.keys().any(|t| is_block(*t)) {
-        for edit in ctx.derived.layout.pins(ctx.scenario) {
-            if let Edit::Place {
-                thing,
-                place: Some(place),
-            } = edit
-            {
-                state.overlay_put(thing, place);
-            }
-        }
-    }
-    state.moved = true;
-    state.drag = Drag::Move {
-        things: starts,
-        from,
-    };
-}
-
-/// Things with a place of their own that go along with a frame.
-fn followers(s: &Scenario, things: &[ThingId]) -> Vec<ThingId> {
-    let mut out = Vec::new();
-    for thing in things {
-        match thing {
-            ThingId::Agency(id) => out.extend(
-                s.units
-                    .iter()
-                    .filter(|u| u.agency == Some(*id))
-                    .map(|u| ThingId::from(u.id)),
-            ),
-            ThingId::System(id) => out.extend(
-                s.channels
-                    .iter()
-                    .filter(|c| c.system == *id)
-                    .map(|c| ThingId::from(c.id)),
-            ),
-            _ => {}
-        }
-    }
-    out.retain(|t| s.places.contains_key(t));
-    out
-}
-
-/// Asks once for a drag what each thing on the board says to being joined.
-fn targets(ctx: &ViewCtx<'_>, from: ThingId) -> Targets {
-    ctx.derived
-        .layout
-        .things()
-        .filter(|(thing, _)| *thing != from)
-        .map(|(thing, _)| (thing, connect(ctx.scenario, ctx.shared.phase, from, thing)))
-        .collect()
-}
-
 fn release(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
     match std::mem::take(&mut state.drag) {
-        Drag::Pressed { hit, .. } => click(ctx, ui, hit),
+        Drag::Pressed { hit, .. } => {
+            state.cursor = hit.map(|h| h.thing);
+            click(ctx, ui, hit);
+        }
         Drag::Talk => {
             if ctx.shared.is_held(Hold::Pointer) {
                 ctx.push(Action::LetGo(Hold::Pointer));
             }
         }
         Drag::Move { things, .. } => {
+            state.guides.clear();
             let edits: Vec<Edit> = std::mem::take(&mut state.overlay)
                 .into_iter()
                 .map(|(thing, place)| Edit::Place {
@@ -310,8 +229,12 @@ fn release(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
             };
             ctx.apply(label, edits);
         }
-        Drag::Connect { from, targets } => {
-            if let Some(hit) = state.hovered.filter(|h| h.thing != from) {
+        Drag::Connect { from, targets, cut } => {
+            if state.hovered.is_none()
+                && let Some(cut) = cut
+            {
+                state.offered = Some(cut.offered(at));
+            } else if let Some(hit) = state.hovered.filter(|h| h.thing != from) {
                 let target = target_of(&ctx.derived.layout, &targets, hit.thing);
                 match targets.get(&target) {
                     Some(Ok(connection)) => {
@@ -347,12 +270,15 @@ fn release(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
                     .filter(|c| band.intersects(c.rect))
                     .map(|c| c.thing),
             );
-            if ui.input(|i| i.modifiers.shift) {
-                things.extend(ctx.shared.selection.iter().copied());
-            }
-            things.sort_unstable();
-            things.dedup();
-            ctx.push(Action::Select(things));
+            let (add, less) = ui.input(|i| (i.modifiers.shift, i.modifiers.command));
+            let banded: BTreeSet<ThingId> = things.into_iter().collect();
+            let before = &ctx.shared.selection;
+            let chosen = match (add, less) {
+                (true, _) => before | &banded,
+                (false, true) => before - &banded,
+                (false, false) => banded,
+            };
+            ctx.push(Action::Select(chosen.into_iter().collect()));
         }
         Drag::Idle | Drag::Pan => {}
     }
@@ -412,12 +338,23 @@ fn click(ctx: &mut ViewCtx<'_>, ui: &Ui, hit: Option<Hit>) {
     }
 }
 
-fn double_click(ctx: &mut ViewCtx<'_>, state: &BoardState) {
+/// A double click on a name changes it, anywhere else on a thing opens its details.
+fn double_click(ctx: &mut ViewCtx<'_>, state: &mut BoardState, at: Pos2) {
     if let Some(Hit {
         thing,
         part: Part::Body,
     }) = state.hovered
     {
+        if state.folded.remove(&thing) {
+            return;
+        }
+        let spot = state.camera.board_spot(at);
+        let on_name = name_area(&ctx.derived.layout, thing).is_some_and(|r| r.contains(spot));
+        if on_name && let Some(rename) = Rename::of(ctx.scenario, thing) {
+            ctx.push(Action::Select(vec![thing]));
+            state.rename = Some(rename);
+            return;
+        }
         ctx.push(Action::Select(vec![thing]));
         ctx.push(Action::Tab(Tab::Details));
     }
@@ -466,7 +403,9 @@ fn hint(s: &Scenario, hit: Hit) -> String {
         Part::Switch(None) => format!("Click: switch {name} to none"),
         Part::Body => match hit.thing {
             ThingId::Unit(_) => {
-                format!("{name}: drag to move, hold still to let it talk, double-click for details")
+                format!(
+                    "{name}: drag to move, hold still to let it talk, double-click for details or its name"
+                )
             }
             ThingId::Port(_) => format!("{name}: click its switch to move it between talk groups"),
             ThingId::TalkGroup(_) => {

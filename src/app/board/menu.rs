@@ -1,8 +1,9 @@
 //! The menu under the right mouse button.
 
-use egui::{Response, Ui};
+use egui::{Area, Frame, Id, Order, Response, Ui, UiBuilder};
 
 use super::hit::party_of;
+use super::rename::{Rename, name_area};
 use super::state::{BoardState, Drag};
 use crate::app::action::{Action, Hold};
 use crate::app::command::Command;
@@ -31,7 +32,7 @@ pub(super) fn menu(ctx: &mut ViewCtx<'_>, state: &mut BoardState, response: &Res
     response.context_menu(|ui| {
         ui.set_min_width(190.0);
         if let Some(hit) = about {
-            thing_menu(ctx, ui, hit.thing);
+            thing_menu(ctx, ui, state, hit.thing);
             return;
         }
         {
@@ -46,13 +47,16 @@ pub(super) fn menu(ctx: &mut ViewCtx<'_>, state: &mut BoardState, response: &Res
                         ui.close();
                     }
                 }
-                for command in [
+                let all = [
                     Command::TypeToAdd,
                     Command::Paste,
                     Command::Fit,
                     Command::SelectAll,
                     Command::Tidy,
-                ] {
+                    Command::FoldAll,
+                    Command::UnfoldAll,
+                ];
+                for command in all {
                     if ui.button(command.name()).clicked() {
                         ctx.command(command);
                         ui.close();
@@ -63,7 +67,60 @@ pub(super) fn menu(ctx: &mut ViewCtx<'_>, state: &mut BoardState, response: &Res
     });
 }
 
-fn thing_menu(ctx: &mut ViewCtx<'_>, ui: &mut Ui, thing: ThingId) {
+/// Shows the menu of the selection below it, when it was asked for by the keyboard.
+pub(super) fn menu_by_key(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
+    let Some(thing) = state.menu_by_key else {
+        return;
+    };
+    let Some(rect) = ctx.derived.layout.rect(thing) else {
+        state.menu_by_key = None;
+        return;
+    };
+    let asked = ctx.actions.len();
+    let id = Id::unique("board-menu-by-key");
+    let is_new = ui.data(|d| d.get_temp::<Option<ThingId>>(id)) != Some(Some(thing));
+    let shown = Area::new(id)
+        .order(Order::Foreground)
+        .fixed_pos(state.camera.rect(rect).left_bottom())
+        .constrain_to(state.camera.view)
+        .show(ui.ctx(), |ui| {
+            Frame::menu(ui.style())
+                .show(ui, |ui| {
+                    ui.set_min_width(190.0);
+                    ui.set_max_width(260.0);
+                    let closable = UiBuilder::new().closable();
+                    let inner = ui.scope_builder(closable, |ui| {
+                        let first = thing_menu(ctx, ui, state, thing);
+                        if is_new {
+                            first.request_focus();
+                        }
+                    });
+                    inner.response.should_close()
+                })
+                .inner
+        });
+    ui.data_mut(|d| d.insert_temp(id, Some(thing)));
+    let elsewhere = ui.input(|i| {
+        i.pointer.any_pressed()
+            && i.pointer
+                .interact_pos()
+                .is_some_and(|at| !shown.response.rect.contains(at))
+    });
+    if shown.inner || elsewhere || ctx.actions.len() != asked {
+        state.menu_by_key = None;
+    }
+    if state.menu_by_key.is_none() {
+        ui.data_mut(|d| d.remove_temp::<Option<ThingId>>(id));
+    }
+}
+
+/// The entries for a thing; returns the first, for the keyboard.
+fn thing_menu(
+    ctx: &mut ViewCtx<'_>,
+    ui: &mut Ui,
+    state: &mut BoardState,
+    thing: ThingId,
+) -> Response {
     ui.weak(sentence(&format!(
         "{} {}",
         thing.kind(),
@@ -103,9 +160,17 @@ fn thing_menu(ctx: &mut ViewCtx<'_>, ui: &mut Ui, thing: ThingId) {
             ui.close();
         }
     }
-    if ui.button("Show its details").clicked() {
+    let details = ui.button("Show its details");
+    if details.clicked() {
         ctx.push(Action::Select(vec![thing]));
         ctx.push(Action::Tab(Tab::Details));
+        ui.close();
+    }
+    if name_area(&ctx.derived.layout, thing).is_some()
+        && let Some(rename) = Rename::of(ctx.scenario, thing)
+        && ui.button("Rename").clicked()
+    {
+        state.rename = Some(rename);
         ui.close();
     }
     if ctx.scenario.places.contains_key(&thing) && ui.button("Back to its column").clicked() {
@@ -132,6 +197,21 @@ fn thing_menu(ctx: &mut ViewCtx<'_>, ui: &mut Ui, thing: ThingId) {
                 attachment: None,
             }],
         );
+        ui.close();
+    }
+    if let ThingId::Agency(_) | ThingId::System(_) = thing {
+        let is_folded = state.folded.contains(&thing);
+        let words = if is_folded { "Expand" } else { "Collapse" };
+        if ui.button(words).clicked() {
+            if !state.folded.remove(&thing) {
+                state.folded.insert(thing);
+            }
+            ui.close();
+        }
+    }
+    if ui.button(Command::Join.name()).clicked() {
+        ctx.push(Action::Select(vec![thing]));
+        ctx.command(Command::Join);
         ui.close();
     }
     ui.separator();
@@ -161,4 +241,5 @@ fn thing_menu(ctx: &mut ViewCtx<'_>, ui: &mut Ui, thing: ThingId) {
         );
         ui.close();
     }
+    details
 }

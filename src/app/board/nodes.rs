@@ -142,7 +142,13 @@ pub(super) fn label(scene: &Scene<'_>, thing: ThingId) -> String {
                 None => format!("radio {name}, on no channel"),
             }
         }
-        other => format!("{} {name}", other.kind()),
+        other => {
+            let inside = scene
+                .layout
+                .fold(other)
+                .map(|f| format!(", {}", f.contents()));
+            format!("{} {name}{}", other.kind(), inside.unwrap_or_default())
+        }
     }
 }
 

@@ -29,8 +29,9 @@ pub(super) fn drags(pen: &Pen, scene: &Scene<'_>, state: &BoardState, ui: &Ui) {
             pen.fill(band, 4.0, t.accent.ink.gamma_multiply(0.08));
             pen.outline(band, 4.0, 1.2, t.accent.ink);
         }
-        Drag::Connect { from, targets } => {
-            let Some(start) = super::hit::handle(scene.layout, *from) else {
+        Drag::Connect { from, targets, cut } => {
+            let root = cut.as_ref().map(|c| c.end.root);
+            let Some(start) = root.or_else(|| super::hit::handle(scene.layout, *from)) else {
                 return;
             };
             let end = pen.camera.board_spot(at);
@@ -53,7 +54,30 @@ pub(super) fn drags(pen: &Pen, scene: &Scene<'_>, state: &BoardState, ui: &Ui) {
                 pen.outline(rect.expand(3.0), 10.0, 2.5, t.good.ink);
             }
         }
-        Drag::Idle | Drag::Pressed { .. } | Drag::Pan | Drag::Move { .. } | Drag::Talk => {}
+        Drag::Move { .. } => {
+            for guide in &state.guides {
+                pen.path(&guide.ends, 1.4, t.accent.ink);
+            }
+        }
+        Drag::Idle | Drag::Pressed { .. } | Drag::Pan | Drag::Talk => {}
+    }
+}
+
+/// Draws the ring at the end of a line under the pointer, and where the keys are away from what is
+/// selected.
+pub(super) fn ends(pen: &Pen, scene: &Scene<'_>, state: &BoardState) {
+    let t = pen.t;
+    if let Some(end) = state.end.filter(|_| !state.is_busy()) {
+        let radius = 6.0 / pen.camera.zoom.clamp(0.6, 1.6);
+        pen.spot(end.at, radius, t.card);
+        pen.ring(end.at, radius, 2.0, t.accent.ink);
+    }
+    if let Some(thing) = state.cursor.filter(|c| !scene.is_selected(*c))
+        && let Some(rect) = scene.layout.rect(thing)
+    {
+        let r = rect.expand(4.0);
+        let round = [r.min, r.right_top(), r.max, r.left_bottom(), r.min];
+        pen.dashes(&round, 2.0, 6.0, t.accent.ink);
     }
 }
 
@@ -83,7 +107,7 @@ pub(super) fn tooltips(
         });
         return;
     }
-    if let (Drag::Connect { from, targets }, Some(hit)) = (&state.drag, scene.hovered) {
+    if let (Drag::Connect { from, targets, .. }, Some(hit)) = (&state.drag, scene.hovered) {
         let target = target_of(scene.layout, targets, hit.thing);
         match targets.get(&target) {
             Some(Ok(connection)) => note(ui, t, at, |ui| {

@@ -1,14 +1,17 @@
 //! What the board remembers between frames.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use egui::Pos2;
+use egui::{Pos2, Rect};
 
 use super::camera::Camera;
 use super::far::Far;
 use super::hit::Hit;
-use super::layout::Overlay;
+use super::layout::{Folded, Overlay};
 use super::phase_change::PhaseChange;
+use super::reconnect::{Cut, End, Offered};
+use super::rename::Rename;
+use super::snap::Guide;
 use crate::model::connect::Connection;
 use crate::model::{PhaseId, Place, ThingId};
 
@@ -23,6 +26,28 @@ pub(crate) struct BoardState {
     pub frame: Option<Vec<ThingId>>,
     /// Places that stand in for the saved ones during a drag.
     pub overlay: Overlay,
+    /// Agencies and systems collapsed to one chip.
+    pub folded: Folded,
+    /// Dragged things come to rest where the pointer has them, not on the grid.
+    pub free: bool,
+    /// A list of what the selected thing can be joined with is open.
+    pub joining: Option<Joining>,
+    /// The menu of the selection is to open, or is open, by the keyboard.
+    pub menu_by_key: Option<ThingId>,
+    /// Where the keys walk; it may be away from what is selected.
+    pub(super) cursor: Option<ThingId>,
+    /// The keys walked past the end: the next Tab leads to the panels.
+    pub(super) leaving: bool,
+    /// What was selected when the keys last walked; a selection made otherwise takes them along.
+    pub(super) cursor_of: BTreeSet<ThingId>,
+    /// The end of a line under the pointer.
+    pub(super) end: Option<End>,
+    /// A line let go over nothing.
+    pub(super) offered: Option<Offered>,
+    /// Lines along which a dragged thing lies level with a neighbour.
+    pub(super) guides: Vec<Guide>,
+    /// The name being changed.
+    pub rename: Option<Rename>,
     /// What lies under the pointer.
     pub(super) hovered: Option<Hit>,
     /// What the pointer is doing.
@@ -39,6 +64,30 @@ pub(crate) struct BoardState {
     pub(super) menu: Option<Hit>,
     /// The board from far away, as it was last drawn.
     pub(super) far: Far,
+}
+
+/// What a dragged thing may come to rest at.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Rest {
+    /// Around everything that is moved, where it stood.
+    pub around: Option<Rect>,
+    /// Everything that stays.
+    pub others: Vec<Rect>,
+}
+
+/// A list of what a thing can be joined with.
+#[derive(Debug, Clone)]
+pub(crate) struct Joining {
+    /// The thing.
+    pub(super) from: ThingId,
+    /// What it can be joined with, and what that does.
+    pub(super) targets: Vec<(ThingId, Connection)>,
+    /// What was typed to find a target.
+    pub(super) wish: String,
+    /// The row chosen.
+    pub(super) chosen: usize,
+    /// Just opened.
+    pub(super) fresh: bool,
 }
 
 /// What joining the dragged thing with another would do, or why it cannot be.
@@ -72,6 +121,8 @@ pub(super) enum Drag {
         things: BTreeMap<ThingId, Pos2>,
         /// Where it began, on the board.
         from: Pos2,
+        /// Around what it moves, and what that may lie level with.
+        rest: Rest,
     },
     /// It draws a connection.
     Connect {
@@ -79,6 +130,8 @@ pub(super) enum Drag {
         from: ThingId,
         /// What each other thing says to it.
         targets: Targets,
+        /// The line that was taken off for it.
+        cut: Option<Cut>,
     },
     /// It lets somebody talk.
     Talk,
@@ -87,7 +140,12 @@ pub(super) enum Drag {
 impl BoardState {
     /// Gives up what the pointer is doing; returns whether it did something.
     pub(crate) fn give_up(&mut self) -> bool {
-        let was_busy = !matches!(self.drag, Drag::Idle | Drag::Pressed { .. });
+        self.guides.clear();
+        let was_busy = self.rename.take().is_some()
+            | self.offered.take().is_some()
+            | self.joining.take().is_some()
+            | self.menu_by_key.take().is_some()
+            || !matches!(self.drag, Drag::Idle | Drag::Pressed { .. });
         self.drag = Drag::Idle;
         self.overlay.clear();
         was_busy

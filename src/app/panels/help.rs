@@ -138,8 +138,16 @@ fn at_a_glance(ui: &mut Ui, t: &Tokens) {
             Sign::Fit,
             "Move around",
             "Scroll to move, Ctrl and scroll to come closer, F for everything, Shift+F for the \
-                 selection. Drag on empty ground to select several; the arrow keys walk from thing \
-                 to thing; Alt and an arrow moves the selection.",
+                 selection. Drag on empty ground to select several; Tab and the arrow keys walk from \
+                 thing to thing, Space selects; Alt and an arrow moves the selection.",
+        ),
+        (
+            Sign::Search,
+            "Find and arrange",
+            "Ctrl+F finds names, frequencies, codes, group numbers, connectors and notes; F3 goes on \
+                 to the next. Ctrl+Shift+P runs any command or goes to any thing by a few letters. C \
+                 collapses an agency to one chip, F2 or a double click on a name changes it, and \
+                 Arrange tidies, lines up and spaces out.",
         ),
         (
             Sign::Phase,

@@ -5,6 +5,7 @@ use egui::{Align, Button, Layout, MenuBar, RichText, Ui};
 use crate::app::action::Action;
 use crate::app::command::{Command, Menu};
 use crate::app::files;
+use crate::app::hindrance::hindrance;
 use crate::app::shelf::Article;
 use crate::app::state::View;
 use crate::app::theme::{Palette, Sign, semibold, sign_button, sign_label};
@@ -87,24 +88,11 @@ fn item(ctx: &mut ViewCtx<'_>, ui: &mut Ui, command: Command) {
     if let Some(shortcut) = command.shortcut() {
         button = button.shortcut_text(ui.ctx().format_shortcut(&shortcut));
     }
-    let enabled = match command {
-        Command::Undo => ctx.document.undo_label().is_some(),
-        Command::Redo => ctx.document.redo_label().is_some(),
-        Command::Delete
-        | Command::Cut
-        | Command::Copy
-        | Command::Duplicate
-        | Command::Keep
-        | Command::FitSelection
-        | Command::Talk => !ctx.shared.selection.is_empty(),
-        Command::ExportKept => !ctx.shared.own.chosen.is_empty(),
-        Command::Quiet => ctx.shared.talk.is_some(),
-        Command::Tidy => !ctx.scenario.places.is_empty(),
-        _ => true,
-    };
+    let why_not = hindrance(ctx, command);
     if ui
-        .add_enabled(enabled, button)
+        .add_enabled(why_not.is_none(), button)
         .on_hover_text(command.tip())
+        .on_disabled_hover_text(why_not.unwrap_or_default())
         .clicked()
     {
         ctx.command(command);

@@ -10,7 +10,7 @@ use crate::app::memory::SCALE;
 use crate::app::panels::Topic;
 use crate::app::state::{Dialog, Next, Tab, View};
 use crate::app::theme::Palette;
-use crate::model::{Edit, Kind, ThingId};
+use crate::model::{Kind, ThingId};
 
 impl Application {
     /// Does one command.
@@ -64,21 +64,6 @@ impl Application {
             }
             Command::ZoomIn => self.zoom(1.25),
             Command::ZoomOut => self.zoom(0.8),
-            Command::Tidy => {
-                let edits: Vec<Edit> = self
-                    .document
-                    .scenario()
-                    .places
-                    .keys()
-                    .map(|thing| Edit::Place {
-                        thing: *thing,
-                        place: None,
-                    })
-                    .collect();
-                let answer = self.document.apply("Tidy the board", &edits);
-                self.told(answer);
-                self.ui.board.moved = false;
-            }
             Command::Needs => self.ui.shared.show_needs = !self.ui.shared.show_needs,
             Command::Shelf => self.ui.look.shelf = !self.ui.look.shelf,
             Command::Side => self.ui.look.side = !self.ui.look.side,
@@ -125,6 +110,28 @@ impl Application {
                 let topic = Topic::about(selected, self.ui.shared.view);
                 self.ask(Dialog::HowTo { topic });
             }
+            Command::Find | Command::FindNext | Command::FindPrevious | Command::Palette => {
+                self.find_command(ctx, command);
+            }
+            Command::Rename => self.rename(),
+            Command::Tidy
+            | Command::TidySelection
+            | Command::BackToColumns
+            | Command::GatherSites
+            | Command::AlignLeft
+            | Command::AlignRight
+            | Command::AlignTop
+            | Command::AlignBottom
+            | Command::AlignCentre
+            | Command::AlignMiddle
+            | Command::SpaceAcross
+            | Command::SpaceDown
+            | Command::Snap
+            | Command::Fold
+            | Command::FoldAll
+            | Command::UnfoldAll
+            | Command::Join
+            | Command::Menu => self.arrange(ctx, command),
             Command::Handbook => self.ask(Dialog::Handbook { code: None }),
             Command::Cautions => self.ask(Dialog::Cautions),
             Command::Lesson => self.lesson(!self.ui.shared.lesson),
@@ -164,6 +171,9 @@ impl Application {
 
     /// Ends what is under way, the nearest first.
     pub(in crate::app) fn escape(&mut self) {
+        if self.ui.finder.close() {
+            return;
+        }
         let was_busy = self.ui.board.give_up() || self.ui.adder.close();
         if self.quiet() || was_busy {
             return;

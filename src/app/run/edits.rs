@@ -1,8 +1,9 @@
 //! Changes of the scenario, and what the window shows then.
 
 use crate::app::application::Application;
+use crate::app::board::Rename;
 use crate::app::shelf;
-use crate::app::state::{Tab, Toast};
+use crate::app::state::{Tab, Toast, View};
 use crate::app::words::sentence;
 use crate::model::{Edit, EditError, ThingId};
 
@@ -88,6 +89,31 @@ impl Application {
                 }
             }
             Err(reason) => self.say(sentence(&reason)),
+        }
+    }
+
+    /// Opens a field over the selected thing's name.
+    pub(in crate::app) fn rename(&mut self) {
+        let [thing] = *self.selection() else {
+            self.say("Select one thing first, then rename it".to_owned());
+            return;
+        };
+        match Rename::of(self.document.scenario(), thing) {
+            Some(rename) if self.derived.layout.rect(thing).is_some() => {
+                if !self.ui.look.beside {
+                    self.ui.shared.view = View::Board;
+                }
+                self.ui.board.frame = Some(vec![thing]);
+                self.ui.board.rename = Some(rename);
+            }
+            Some(_) => {
+                self.ui.shared.tab = Tab::Details;
+                self.ui.look.side = true;
+            }
+            None => self.say(format!(
+                "{} is called by its number and its gateway",
+                self.document.scenario().name(thing)
+            )),
         }
     }
 

@@ -1,9 +1,11 @@
 //! Where every action is done, and nowhere else. The siblings do one kind each: commands, changes of the
 //! scenario, files, talking.
 
+mod arranging;
 mod commands;
 mod edits;
 mod file;
+mod finding;
 mod keeping;
 mod reading;
 mod talking;
@@ -94,6 +96,7 @@ impl Application {
             Action::OutOfService(item) => self.out_of_service(item),
             Action::Compare(phase) => self.ui.shared.compare = phase,
             Action::Asking(party) => self.asking(party),
+            Action::GoTo(thing) => self.go_to(ctx, thing),
         }
     }
 }

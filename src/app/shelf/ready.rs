@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 
 use egui::{Pos2, Vec2, vec2};
 
-use crate::app::board::layout::{Layout, Overlay, is_block};
+use crate::app::board::layout::{Folded, Layout, Overlay, is_block};
 use crate::format::excerpt::Excerpt;
 use crate::library::{Source, cable_for, put};
 use crate::model::connect::connect;
@@ -166,7 +166,7 @@ fn at_spots(ground: &Ground<'_>, mut edits: Vec<Edit>, spots: &[(ThingId, Pos2)]
         let Ok(after) = ground.s.apply(&edits) else {
             break;
         };
-        let layout = Layout::of(&after, ground.phase, &Overlay::default());
+        let layout = Layout::folded(&after, ground.phase, &Overlay::default(), &Folded::new());
         let Some(rect) = layout.rect(*thing) else {
             continue;
         };

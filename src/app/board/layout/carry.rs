@@ -6,7 +6,7 @@
 use egui::{Rect, Vec2};
 
 use super::placed::{gather, move_card};
-use super::{GatewayBox, Layout, Overlay, Piece, Stand, next_stamp, spot_of};
+use super::{FrameRole, GatewayBox, Layout, Overlay, Piece, Stand, next_stamp, spot_of};
 use crate::model::{Scenario, ThingId};
 
 impl Layout {
@@ -15,6 +15,11 @@ impl Layout {
     ///
     /// Complexity: linear in what moves and its lines, and a look at every piece and line.
     pub(crate) fn carry(&mut self, s: &Scenario, from: &Overlay, to: &Overlay) -> bool {
+        // A chip stands for much that would move along, and a site's frame for what stands near it.
+        let has_frames = self.frames().any(|f| f.role == FrameRole::Site);
+        if !self.folds.is_empty() || has_frames {
+            return false;
+        }
         let is_dropped = from.keys().any(|thing| !to.contains_key(thing));
         let mut moves: Vec<(Stand, Vec2)> = Vec::new();
         for (thing, place) in to {

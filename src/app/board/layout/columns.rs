@@ -11,8 +11,8 @@ use super::size::{
     GUTTER, INNER, LANE_HEAD, LANE_W, PAD, PILL_H, PILL_W, ROW_H, ROW_LEFT, VIEW,
 };
 use super::{
-    Chip, FrameRole, GatewayBox, GroupFrame, Lane, Layout, Overlay, Pill, Row, UnitCard, is_spare,
-    size, spot_of,
+    Chip, Folded, FrameRole, GatewayBox, GroupFrame, Lane, Layout, Overlay, Pill, Row, UnitCard,
+    is_spare, size, spot_of,
 };
 use crate::model::{
     AgencyId, Attachment, ChannelId, Gateway, Phase, PortRef, RadioId, Scenario, SystemId, ThingId,
@@ -20,11 +20,18 @@ use crate::model::{
 };
 
 /// Fills a layout with all things and their places.
-pub(super) fn fill(layout: &mut Layout, s: &Scenario, phase: &Phase, overlay: &Overlay) {
+pub(super) fn fill(
+    layout: &mut Layout,
+    s: &Scenario,
+    phase: &Phase,
+    overlay: &Overlay,
+    folded: &Folded,
+) {
     let mut sheet = Sheet {
         s,
         phase,
         overlay,
+        folded,
         most: 0.0,
         carried: carried(s, phase),
         units: BTreeMap::new(),
@@ -44,12 +51,15 @@ pub(super) fn fill(layout: &mut Layout, s: &Scenario, phase: &Phase, overlay: &O
     sheet.put_placed(layout);
     gather(layout);
     sheet.sites(layout);
+    sheet.site_frames(layout);
 }
 
 pub(super) struct Sheet<'a> {
     pub(super) s: &'a Scenario,
     pub(super) phase: &'a Phase,
     pub(super) overlay: &'a Overlay,
+    /// Agencies and systems of which only a chip stands.
+    pub(super) folded: &'a Folded,
     /// Height at which columns break.
     most: f32,
     /// What each unit carries.
@@ -61,7 +71,7 @@ pub(super) struct Sheet<'a> {
 }
 
 /// Lists what every unit carries: radios that are no donors, telephones, headsets.
-fn carried(s: &Scenario, phase: &Phase) -> BTreeMap<UnitId, Vec<ThingId>> {
+pub(super) fn carried(s: &Scenario, phase: &Phase) -> BTreeMap<UnitId, Vec<ThingId>> {
     let donors: BTreeSet<RadioId> = phase
         .attachments
         .values()
@@ -128,6 +138,11 @@ impl Sheet<'_> {
             .map_or(COLUMNS[0], |(most, _)| most)
     }
 
+    /// Tells whether the members of an agency or system are shown one by one.
+    pub(super) fn is_shown<T: Into<ThingId>>(&self, of: Option<T>) -> bool {
+        of.is_none_or(|thing| !self.folded.contains(&thing.into()))
+    }
+
     pub(super) fn place(&self, thing: ThingId) -> Option<Pos2> {
         self.overlay
             .get(&thing)
@@ -140,11 +155,19 @@ impl Sheet<'_> {
         self.carried.get(&unit).map_or(&[], Vec::as_slice)
     }
 
+    /// Lists the units of an agency that is not collapsed.
     fn units_of(&self, agency: Option<AgencyId>) -> &[&Unit] {
+        if !self.is_shown(agency) {
+            return &[];
+        }
         self.units.get(&agency).map_or(&[], Vec::as_slice)
     }
 
+    /// Lists the channels of a system that is not collapsed.
     fn channels_of(&self, system: SystemId) -> &[ChannelId] {
+        if !self.is_shown(Some(system)) {
+            return &[];
+        }
         self.channels.get(&system).map_or(&[], Vec::as_slice)
     }
 

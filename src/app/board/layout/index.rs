@@ -37,9 +37,10 @@ pub(crate) enum Stand {
 }
 
 impl Layout {
-    /// Returns where a thing stands, if it stands on the board.
+    /// Returns where a thing stands, if it stands on the board; where its chip does, if it is inside.
     pub(crate) fn rect(&self, thing: ThingId) -> Option<Rect> {
-        self.rect_of(self.stand(thing)?)
+        let stand = self.stand(thing);
+        self.rect_of(stand.or_else(|| self.stand(self.shown(thing)))?)
     }
 
     /// Walks all things with their places.

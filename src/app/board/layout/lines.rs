@@ -45,6 +45,26 @@ pub(crate) struct Line {
 }
 
 impl Line {
+    /// Makes the one line that stands for all lines from a collapsed agency or system to a thing.
+    pub(super) fn merged(
+        (from, to): (ThingId, ThingId),
+        way: [Pos2; 4],
+        channel: Option<ChannelId>,
+        kind: LineKind,
+    ) -> Self {
+        let curves = vec![way];
+        Self {
+            from,
+            to,
+            bounds: around(&curves),
+            curves,
+            channel,
+            kind,
+            pieces: [None, None],
+            fan: 0.0,
+        }
+    }
+
     /// Draws the way again after what it joins has moved.
     pub(super) fn draw_again(&mut self, layout: &Layout, columns: &Columns) {
         let (Some(from), Some(to)) = (self.start(layout), layout.rect(self.to)) else {
@@ -201,7 +221,7 @@ fn ends(layout: &Layout, s: &Scenario, phase: &Phase) -> Vec<End> {
     ends
 }
 
-fn curve(a: Pos2, b: Pos2, direction: f32) -> [Pos2; 4] {
+pub(super) fn curve(a: Pos2, b: Pos2, direction: f32) -> [Pos2; 4] {
     let reach = ((b.x - a.x).abs() * 0.5).clamp(40.0, 220.0) * direction;
     [a, pos2(a.x + reach, a.y), pos2(b.x - reach, b.y), b]
 }

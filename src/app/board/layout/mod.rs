@@ -4,14 +4,18 @@
 //! systems with their channels, gateways. A thing that was moved keeps its slot in its column, so
 //! that moving one never shifts the others. Lengths are board points. Nothing here draws.
 
+mod align;
 mod carry;
 mod columns;
 mod flow;
+mod fold;
 mod grid;
 mod index;
 mod lines;
 mod placed;
 mod size;
+mod sketch;
+mod tidy;
 
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
@@ -27,9 +31,12 @@ use crate::model::{
 use grid::Grid;
 use lines::Columns;
 
+pub(crate) use align::{Edge, align, distribute};
+pub(crate) use fold::{Fold, Folded};
 pub(crate) use index::{Piece, Stand};
 pub(crate) use lines::{Line, LineKind};
 pub(crate) use size::{CARD_W, CHIP_H, GATEWAY_HEAD, HANDLE, PILL_W, SNAP};
+pub(crate) use tidy::{gather_sites, tidy_all, tidy_some};
 
 /// Places that stand in for the saved ones while things are dragged.
 pub(crate) type Overlay = BTreeMap<ThingId, Place>;
@@ -60,6 +67,8 @@ pub(crate) enum FrameRole {
     System,
     /// Gear nobody holds and no port has.
     Spare,
+    /// Gateways that stand at one site.
+    Site,
 }
 
 /// The card of a unit.
@@ -161,6 +170,8 @@ pub(crate) struct Layout {
     pub loose: Vec<Chip>,
     /// Lines between them.
     pub lines: Vec<Line>,
+    /// Agencies and systems collapsed to one chip.
+    pub folds: Vec<Fold>,
     /// Around everything.
     pub bounds: Rect,
     /// No two layouts have the same, nor has one layout before and after something in it moved.
@@ -171,11 +182,24 @@ pub(crate) struct Layout {
     columns: Columns,
     /// Lines by their ends, sorted when somebody asks.
     by_ends: OnceLock<Vec<(ThingId, ThingId, u32)>>,
+    /// The chip that each thing inside one stands for.
+    inside: BTreeMap<ThingId, ThingId>,
 }
 
 impl Layout {
     /// Lays a scenario out as it is in a phase.
+    #[cfg(test)]
     pub(crate) fn of(scenario: &Scenario, phase: PhaseId, overlay: &Overlay) -> Self {
+        Self::folded(scenario, phase, overlay, &Folded::new())
+    }
+
+    /// Lays a scenario out with some agencies and systems collapsed to one chip each.
+    pub(crate) fn folded(
+        scenario: &Scenario,
+        phase: PhaseId,
+        overlay: &Overlay,
+        folded: &Folded,
+    ) -> Self {
         let mut layout = Self {
             frames: Vec::new(),
             cards: Vec::new(),
@@ -183,6 +207,8 @@ impl Layout {
             boxes: Vec::new(),
             loose: Vec::new(),
             lines: Vec::new(),
+            folds: Vec::new(),
+            inside: BTreeMap::new(),
             bounds: Rect::NOTHING,
             stamp: next_stamp(),
             stands: Vec::new(),
@@ -191,10 +217,18 @@ impl Layout {
             by_ends: OnceLock::new(),
         };
         if let Some(phase) = scenario.phases.get(phase) {
-            columns::fill(&mut layout, scenario, phase, overlay);
+            columns::fill(&mut layout, scenario, phase, overlay, folded);
             layout.index();
             layout.columns = Columns::of(&layout);
+            layout.folds = fold::folds(&layout, scenario, phase, folded);
+            for fold in &layout.folds {
+                layout
+                    .inside
+                    .extend(fold.inside().map(|thing| (thing, fold.thing)));
+            }
             layout.lines = lines::all(&layout, scenario, phase);
+            let merged = fold::lines(&layout, scenario, phase);
+            layout.lines.extend(merged);
         }
         layout.bound();
         layout
@@ -203,6 +237,26 @@ impl Layout {
     /// Walks the frames that are shown, those behind first.
     pub(crate) fn frames(&self) -> impl DoubleEndedIterator<Item = &GroupFrame> {
         self.frames.iter().filter(|frame| !frame.is_lost)
+    }
+
+    /// Returns what is seen of a thing: itself, or the chip it is inside.
+    pub(crate) fn shown(&self, thing: ThingId) -> ThingId {
+        self.inside.get(&thing).copied().unwrap_or(thing)
+    }
+
+    /// Returns a collapsed agency or system.
+    pub(crate) fn fold(&self, thing: ThingId) -> Option<&Fold> {
+        self.folds.iter().find(|f| f.thing == thing)
+    }
+
+    /// Walks the things that may be lined up with, with their places: no ports and nothing inside.
+    pub(crate) fn solids(&self) -> impl Iterator<Item = (ThingId, Rect)> + '_ {
+        let cards = self.cards.iter().map(|c| (c.id.into(), c.rect));
+        let pills = self.pills.iter().map(|p| (p.id.into(), p.rect));
+        let boxes = self.boxes.iter().map(|b| (b.id.into(), b.rect));
+        let loose = self.loose.iter().map(|l| (l.thing, l.rect));
+        let frames = self.frames().filter_map(|f| Some((f.thing?, f.rect)));
+        cards.chain(pills).chain(boxes).chain(loose).chain(frames)
     }
 
     fn bound(&mut self) {

@@ -20,7 +20,8 @@ impl Sheet<'_> {
             }
         }
         let shown: BTreeSet<UnitId> = layout.cards.iter().map(|c| c.id).collect();
-        for unit in self.s.units.iter().filter(|u| !shown.contains(&u.id)) {
+        let missing = |u: &&crate::model::Unit| !shown.contains(&u.id) && self.is_shown(u.agency);
+        for unit in self.s.units.iter().filter(missing) {
             if let Some(at) = self.place(unit.id.into()) {
                 layout.cards.push(UnitCard {
                     is_placed: true,
@@ -114,6 +115,48 @@ impl Sheet<'_> {
             layout.loose.push(Chip {
                 thing: site.id.into(),
                 rect,
+            });
+        }
+    }
+
+    /// A site whose gateways stand together with its chip, and nothing else among them, has a frame.
+    pub(super) fn site_frames(&self, layout: &mut Layout) {
+        for site in self.s.sites.iter() {
+            let is_here = |b: &super::GatewayBox| {
+                self.s.gateways.get(b.id).and_then(|g| g.site) == Some(site.id)
+            };
+            let chip = layout.loose.iter().find(|c| c.thing == site.id.into());
+            let mut own: Vec<Rect> = layout
+                .boxes
+                .iter()
+                .filter(|b| is_here(b))
+                .map(|b| b.rect)
+                .collect();
+            if own.is_empty() {
+                continue;
+            }
+            own.extend(chip.map(|c| c.rect));
+            let around = own.iter().copied().fold(Rect::NOTHING, Rect::union);
+            let frame = Rect::from_min_max(
+                around.min - vec2(FRAME_PAD, FRAME_HEAD),
+                around.max + vec2(FRAME_PAD, FRAME_PAD),
+            );
+            let covered: f32 = own.iter().map(Rect::area).sum();
+            let others = layout
+                .boxes
+                .iter()
+                .filter(|b| !is_here(b))
+                .map(|b| b.rect)
+                .chain(layout.frames().map(|f| f.rect));
+            if around.area() > covered * 1.8 || others.into_iter().any(|r| r.intersects(frame)) {
+                continue;
+            }
+            layout.frames.push(super::GroupFrame {
+                thing: Some(site.id.into()),
+                role: super::FrameRole::Site,
+                rect: frame,
+                slot: frame,
+                is_lost: false,
             });
         }
     }
