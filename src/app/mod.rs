@@ -12,6 +12,7 @@ mod command;
 mod derived;
 mod effects;
 mod files;
+mod pairs;
 mod panels;
 mod run;
 mod shelf;

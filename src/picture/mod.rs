@@ -3,10 +3,13 @@
 //! Invariant: nothing here can be set; a new scenario or phase makes a new picture.
 
 pub mod exposure;
+mod pair;
 pub mod power;
 pub mod resilience;
 mod roster;
 pub mod site;
+pub mod sounds;
+pub mod standing;
 pub mod timing;
 pub mod traffic;
 pub mod what_if;
@@ -23,6 +26,7 @@ use power::Power;
 use resilience::NeedWays;
 use roster::Roster;
 use site::SiteView;
+use sounds::Sounds;
 use traffic::Traffic;
 
 /// The derived picture.
@@ -37,6 +41,7 @@ pub struct Picture {
     sites: OnceLock<Vec<SiteView>>,
     power: OnceLock<Power>,
     need_ways: OnceLock<NeedWays>,
+    sounds: OnceLock<Sounds>,
 }
 
 /// A radio at a port, with what it is set to.
@@ -81,11 +86,17 @@ impl Picture {
             sites: OnceLock::new(),
             power: OnceLock::new(),
             need_ways: OnceLock::new(),
+            sounds: OnceLock::new(),
         }
     }
 
     /// Returns the scenario it was derived from.
     pub fn scenario(&self) -> &Scenario {
+        &self.scenario
+    }
+
+    /// Returns the scenario it was derived from, to be kept or compared.
+    pub fn scenario_arc(&self) -> &Arc<Scenario> {
         &self.scenario
     }
 
@@ -123,6 +134,11 @@ impl Picture {
     /// Returns the ways of the needs, for asking what breaks them.
     pub fn need_ways(&self) -> &NeedWays {
         self.need_ways.get_or_init(|| NeedWays::of(self))
+    }
+
+    /// Returns how everybody sounds to everybody.
+    pub fn sounds(&self) -> &Sounds {
+        self.sounds.get_or_init(|| Sounds::of(self))
     }
 
     /// Lists the radios at ports, by port.

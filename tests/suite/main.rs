@@ -11,6 +11,10 @@ mod app_figures;
 #[cfg(feature = "gui")]
 mod app_files;
 #[cfg(feature = "gui")]
+mod app_matrix;
+#[cfg(feature = "gui")]
+mod app_needs;
+#[cfg(feature = "gui")]
 mod app_talk;
 mod architecture;
 mod checks;

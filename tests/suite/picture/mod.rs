@@ -2,4 +2,5 @@
 //! count or a published value.
 
 mod figures;
+mod sounds;
 mod ways;

@@ -7,7 +7,6 @@ mod nets;
 mod power;
 mod site;
 
-pub(crate) use needs::needs_ui;
 pub(crate) use nets::nets_ui;
 pub(crate) use site::site_ui;
 
