@@ -17,6 +17,7 @@ mod hindrance;
 mod measure;
 mod memory;
 mod pace;
+mod pairs;
 mod panels;
 mod plan;
 mod run;

@@ -18,6 +18,7 @@ mod explain;
 mod flows;
 pub mod loops;
 mod network;
+mod opened;
 pub mod path;
 mod radios;
 mod reach;
@@ -177,6 +178,24 @@ impl Hearing {
     /// is heard by the second, other than by scanning, and does not hear it.
     pub fn one_way_pairs(&self) -> Vec<(usize, usize)> {
         self.reach.one_way_pairs(&self.net)
+    }
+
+    /// Lists the pairs heard in clear although the message began encrypted, as indices into
+    /// [`Hearing::alike`]: the first speaks, the second hears.
+    ///
+    /// Complexity: one walk for each group of parties alike; none where nobody encrypts.
+    pub fn opened_pairs(&self) -> Vec<(usize, usize)> {
+        if self.net.emissions.iter().all(|e| e.signal.key.is_none()) {
+            return Vec::new();
+        }
+        let mut walker = Walker::new(&self.net, true);
+        let mut pairs = Vec::new();
+        for speaker in 0..self.net.habits.len() {
+            walker.walk(self.net.sources(speaker as u32));
+            let hearers = opened::opened(&self.net, &walker);
+            pairs.extend(hearers.into_iter().map(|h| (speaker, h as usize)));
+        }
+        pairs
     }
 
     /// Lists groups of parties who send and hear alike; each list is sorted.

@@ -6,10 +6,13 @@ pub mod compare;
 pub mod exposure;
 pub mod lanes;
 mod listeners;
+mod pair;
 pub mod power;
 pub mod resilience;
 mod roster;
 pub mod site;
+pub mod sounds;
+pub mod standing;
 pub mod timing;
 pub mod traffic;
 pub mod what_if;
@@ -26,6 +29,7 @@ use power::Power;
 use resilience::NeedWays;
 use roster::Roster;
 use site::SiteView;
+use sounds::Sounds;
 use traffic::Traffic;
 
 /// The derived picture.
@@ -46,6 +50,7 @@ struct Parts {
     sites: OnceLock<Vec<SiteView>>,
     power: OnceLock<Power>,
     need_ways: OnceLock<NeedWays>,
+    sounds: OnceLock<Sounds>,
 }
 
 /// A radio at a port, with what it is set to.
@@ -109,6 +114,11 @@ impl Picture {
         &self.scenario
     }
 
+    /// Returns the scenario it was derived from, to be kept or compared.
+    pub fn scenario_arc(&self) -> &Arc<Scenario> {
+        &self.scenario
+    }
+
     /// Returns the id of the phase.
     pub fn phase_id(&self) -> PhaseId {
         self.phase
@@ -148,6 +158,11 @@ impl Picture {
     /// Returns the ways of the needs, for asking what breaks them.
     pub fn need_ways(&self) -> &NeedWays {
         self.parts.need_ways.get_or_init(|| NeedWays::of(self))
+    }
+
+    /// Returns how everybody sounds to everybody.
+    pub fn sounds(&self) -> &Sounds {
+        self.parts.sounds.get_or_init(|| Sounds::of(self))
     }
 
     /// Lists the radios at ports, by port.

@@ -144,7 +144,7 @@ fn a_click_in_the_matrix_explains_the_pair() {
     window.key_press(Key::Num3);
     window.run();
     let cell = window
-        .query_all_by_label_contains("Patrol hears Fire Attack")
+        .query_all_by_label_contains("Fire Attack to Patrol: heard")
         .next()
         .expect("a cell of the matrix")
         .rect()

@@ -29,6 +29,10 @@ mod app_layout;
 #[cfg(feature = "gui")]
 mod app_library;
 #[cfg(feature = "gui")]
+mod app_matrix;
+#[cfg(feature = "gui")]
+mod app_needs;
+#[cfg(feature = "gui")]
 mod app_palette;
 #[cfg(feature = "gui")]
 mod app_phases;

@@ -166,7 +166,8 @@ fn secrecy_ui(ctx: &ViewCtx<'_>, ui: &mut Ui, s: &Scenario, path: &Path) {
     });
 }
 
-fn step_sign(what: StepKind) -> Sign {
+/// Returns the sign of what happens at a step of a path.
+pub(in crate::app) fn step_sign(what: StepKind) -> Sign {
     match what {
         StepKind::Speaks => Sign::Mic,
         StepKind::Transmits { key: Some(_), .. } => Sign::Lock,
@@ -183,7 +184,7 @@ fn step_sign(what: StepKind) -> Sign {
 }
 
 /// Says what happens at a step of a path.
-fn step_words(s: &Scenario, at: ThingId, what: StepKind) -> String {
+pub(in crate::app) fn step_words(s: &Scenario, at: ThingId, what: StepKind) -> String {
     let name = s.name(at);
     match what {
         StepKind::Speaks => format!("{name} speaks"),
@@ -205,7 +206,14 @@ fn step_words(s: &Scenario, at: ThingId, what: StepKind) -> String {
     }
 }
 
-fn why_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, s: &Scenario, from: Party, to: Party) {
+/// Shows why a pair is not heard, with the fewest changes that would join it and a button for them.
+pub(in crate::app) fn why_ui(
+    ctx: &mut ViewCtx<'_>,
+    ui: &mut Ui,
+    s: &Scenario,
+    from: Party,
+    to: Party,
+) {
     let t = ctx.tokens;
     let why = ctx.derived.why_not(from, to);
     if why.changes.is_empty() {

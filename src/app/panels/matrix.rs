@@ -10,11 +10,12 @@ use egui::{
 
 use super::asked::asked_ui;
 use crate::app::action::Action;
+use crate::app::pairs;
 use crate::app::theme::{Sign, Tokens, sign_label};
 use crate::app::view::ViewCtx;
-use crate::app::words::seconds;
-use crate::hearing::Arrival;
 use crate::model::Party;
+use crate::picture::Picture;
+use crate::picture::sounds::Sound;
 
 /// Largest and smallest size of a cell, in points.
 const CELL: (f32, f32) = (20.0, 13.0);
@@ -70,16 +71,15 @@ pub(crate) fn matrix_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut MatrixSt
 
 fn legend(ui: &mut Ui, t: &Tokens) {
     ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = 5.0;
-        for (kind, words) in [
-            (Some(Kind::Heard), "heard"),
-            (Some(Kind::Half), "by scan, or start lost"),
-            (None, "not heard"),
-        ] {
-            let (rect, _) = ui.allocate_exact_size(Vec2::splat(16.0), Sense::hover());
-            shape(ui, t, rect.center(), 5.5, kind);
-            ui.label(RichText::new(words).size(12.0).color(t.soft));
-            ui.add_space(6.0);
+        ui.spacing_mut().item_spacing = vec2(4.0, 2.0);
+        for sound in Sound::ALL {
+            ui.horizontal(|ui| {
+                let (rect, response) = ui.allocate_exact_size(Vec2::splat(16.0), Sense::hover());
+                pairs::paint(ui.painter(), t, sound, rect.center(), 5.0);
+                response.on_hover_text(pairs::meaning(sound));
+                ui.label(RichText::new(sound.word()).size(12.0).color(t.soft));
+            });
+            ui.add_space(4.0);
         }
     });
     ui.horizontal_wrapped(|ui| {
@@ -93,48 +93,6 @@ fn legend(ui: &mut Ui, t: &Tokens) {
                 .color(t.faint),
         );
     });
-}
-
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Kind {
-    Heard,
-    Half,
-}
-
-fn kind(arrival: Option<Arrival>) -> Option<Kind> {
-    arrival.map(|a| {
-        if a.by_scan || a.clipped_ms > 0 {
-            Kind::Half
-        } else {
-            Kind::Heard
-        }
-    })
-}
-
-fn shape(ui: &Ui, t: &Tokens, at: Pos2, radius: f32, kind: Option<Kind>) {
-    let painter = ui.painter();
-    match kind {
-        Some(Kind::Heard) => {
-            painter.circle_filled(at, radius, t.good.ink);
-        }
-        Some(Kind::Half) => {
-            let half: Vec<Pos2> = (0..=12)
-                .map(|i| {
-                    let angle = std::f32::consts::PI * (0.5 + i as f32 / 12.0);
-                    at + radius * Vec2::angled(angle)
-                })
-                .collect();
-            painter.add(egui::Shape::convex_polygon(half, t.warns.ink, Stroke::NONE));
-            painter.circle_stroke(at, radius, Stroke::new(1.4, t.warns.ink));
-        }
-        None => {
-            painter.circle_stroke(
-                at,
-                radius - 1.0,
-                Stroke::new(1.2, t.faint.gamma_multiply(0.6)),
-            );
-        }
-    }
 }
 
 fn cells(
@@ -168,7 +126,8 @@ fn cells(
         .collect();
     let clip = ui.clip_rect();
     heads(ui, t, state, origin, &names);
-    let hearing = ctx.derived.picture.hearing();
+    let picture = &ctx.derived.picture;
+    let (hearing, sounds) = (picture.hearing(), picture.sounds());
     let asked = ctx.shared.asked;
     let mut asked_now = None;
     let named = parties.len() * parties.len() <= NAMED;
@@ -199,8 +158,14 @@ fn cells(
                 );
                 continue;
             }
-            let arrival = hearing.arrival(*from, *to);
-            shape(ui, t, spot, state.cell * 0.28, kind(arrival));
+            let sound = sounds.at(hearing, row, column).unwrap_or(Sound::Silent);
+            let radius = state.cell * 0.28;
+            let is_unmet = sounds.wanted(row, column).is_some_and(|w| !w.met);
+            if is_unmet && sound == Sound::Silent {
+                pairs::paint_unmet(ui.painter(), t, spot, radius);
+            } else {
+                pairs::paint(ui.painter(), t, sound, spot, radius);
+            }
             if asked == Some((*from, *to)) {
                 ui.painter().rect_stroke(
                     Rect::from_center_size(spot, Vec2::splat(state.cell - 2.0)),
@@ -210,7 +175,7 @@ fn cells(
                 );
             }
             if named {
-                let label = cell_label(&names, row, column, arrival);
+                let label = cell_label(picture, &names, row, column);
                 let id = Id::unique(("matrix", *from, *to));
                 let cell = Rect::from_center_size(spot, Vec2::splat(state.cell));
                 let node = ui.interact(cell, id, Sense::hover());
@@ -222,7 +187,7 @@ fn cells(
         && row != column
         && let (Some(from), Some(to)) = (parties.get(row), parties.get(column))
     {
-        *ctx.hint = cell_label(&names, row, column, hearing.arrival(*from, *to));
+        *ctx.hint = cell_label(picture, &names, row, column);
         if response.clicked() {
             asked_now = Some((*from, *to));
         }
@@ -232,27 +197,14 @@ fn cells(
     }
 }
 
-fn cell_label(names: &[String], row: usize, column: usize, arrival: Option<Arrival>) -> String {
+fn cell_label(picture: &Picture, names: &[String], row: usize, column: usize) -> String {
     let (Some(from), Some(to)) = (names.get(row), names.get(column)) else {
         return String::new();
     };
-    match arrival {
-        None => format!("{to} does not hear {from}"),
-        Some(a) => {
-            let scan = if a.by_scan { ", by scan only" } else { "" };
-            let lost = if a.clipped_ms > 0 {
-                format!(", first {} lost", seconds(a.clipped_ms))
-            } else {
-                String::new()
-            };
-            let delay = if a.delay_ms < 5 {
-                String::new()
-            } else {
-                format!(" after {}", seconds(a.delay_ms))
-            };
-            format!("{to} hears {from}{delay}{scan}{lost}")
-        }
-    }
+    let (hearing, sounds) = (picture.hearing(), picture.sounds());
+    let wanted = sounds.wanted(row, column).map(|w| w.asked);
+    let facts = sounds.facts(hearing, row, column);
+    pairs::sentence((from, to), &facts, wanted.unwrap_or_default())
 }
 
 /// Letters no higher than a cell.

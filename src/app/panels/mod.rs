@@ -24,13 +24,14 @@ mod tour;
 pub(super) mod details;
 
 pub(super) use adder::{AdderState, adder_ui};
+pub(super) use asked::{step_sign, step_words, why_ui};
 pub(super) use calculators::{CalculatorsState, calculators_ui};
 pub(super) use details::DetailsState;
 pub(super) use dialogs::dialogs_ui;
 pub(super) use figures::FiguresState;
 pub(super) use finder::{FinderState, Row, finder_ui, row_ui, select_text};
 pub(super) use findings::FindingsState;
-pub(super) use matrix::{MatrixState, matrix_ui};
+pub(super) use matrix::MatrixState;
 pub(super) use shelf_panel::{ShelfState, shelf_ui};
 pub(super) use side::side_ui;
 pub(super) use status_bar::status_bar_ui;

@@ -29,8 +29,9 @@ use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::checks::Check;
-use crate::model::{Evidence, Finding, Party, Severity, Way};
+use crate::model::{Evidence, Finding, Party, Severity};
 use crate::picture::Picture;
+use crate::picture::sounds::one_way_pairs;
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -47,36 +48,9 @@ type Alike = usize;
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let (scenario, hearing) = (picture.scenario(), picture.hearing());
     let groups = hearing.alike();
-    let mut group_of: BTreeMap<Party, Alike> = BTreeMap::new();
-    if scenario.needs.iter().any(|n| n.way == Way::ListenOnly) {
-        for (number, group) in groups.iter().enumerate() {
-            group_of.extend(group.iter().map(|party| (*party, number)));
-        }
-    }
-    let wanted: BTreeSet<(Alike, Alike)> = scenario
-        .needs
-        .iter()
-        .filter(|n| n.way == Way::ListenOnly)
-        .flat_map(|n| {
-            n.from
-                .iter()
-                .flat_map(|a| n.to.iter().map(move |b| (*a, *b)))
-        })
-        .filter_map(|(a, b)| Some((*group_of.get(&a)?, *group_of.get(&b)?)))
-        .collect();
-    let mut mute: BTreeMap<Alike, bool> = BTreeMap::new();
-    let mut is_mute = |group: Alike| {
-        *mute.entry(group).or_insert_with(|| {
-            groups[group]
-                .first()
-                .is_none_or(|p| !hearing.is_heard(*p) && !can_send(picture, *p))
-        })
-    };
     let mut pairs = Pairs::of(&groups);
-    for (from, to) in hearing.one_way_pairs() {
-        if !wanted.contains(&(from, to)) && !is_mute(to) {
-            pairs.add(from, to);
-        }
+    for (from, to) in one_way_pairs(picture) {
+        pairs.add(from, to);
     }
     while let Some((worst, is_speaker, others)) = pairs.take_worst() {
         let others: Vec<Party> = others
@@ -169,18 +143,4 @@ impl<'a> Pairs<'a> {
         }
         Some((worst, is_speaker, others))
     }
-}
-
-fn can_send(picture: &Picture, party: Party) -> bool {
-    let Party::Unit(unit) = party else {
-        return true;
-    };
-    picture.hearing().carried(unit).iter().any(|radio| {
-        picture
-            .scenario()
-            .radios
-            .get(*radio)
-            .and_then(|radio| picture.tuned(radio))
-            .is_some_and(|tuned| !tuned.entry.receive_only)
-    })
 }

@@ -5,4 +5,5 @@ mod compare;
 pub(crate) mod figures;
 mod lanes;
 mod rearranged;
+mod sounds;
 mod ways;

@@ -7,8 +7,6 @@ mod nets;
 mod power;
 mod site;
 
-pub(crate) use needs::needs_ui;
-
 use egui::{RichText, ScrollArea, Ui};
 
 use crate::app::theme::{Tokens, semibold};

@@ -1,0 +1,228 @@
+//! The fields of a need that is to be added, in place.
+
+use std::collections::BTreeSet;
+
+use egui::accesskit::Role;
+use egui::{ComboBox, RichText, TextEdit, Ui, WidgetInfo, vec2};
+
+use crate::app::theme::{card, primary_button, quiet_button, semibold, text_button};
+use crate::app::view::ViewCtx;
+use crate::app::words::{Choice, sentence};
+use crate::model::{Edit, Need, NeedId, Party, Priority, Way};
+
+/// Names offered at once; of more, part of the name is to be typed.
+const OFFERED: usize = 10;
+
+/// What is typed and chosen so far.
+#[derive(Debug)]
+pub(super) struct Draft {
+    name: String,
+    from: Chosen,
+    to: Chosen,
+    way: Way,
+    priority: Priority,
+    encrypted: bool,
+    max_delay: String,
+}
+
+#[derive(Debug, Default)]
+struct Chosen {
+    parties: BTreeSet<Party>,
+    typed: String,
+}
+
+impl Default for Draft {
+    fn default() -> Self {
+        Self {
+            name: String::new(),
+            from: Chosen::default(),
+            to: Chosen::default(),
+            way: Way::TwoWay,
+            priority: Priority::High,
+            encrypted: false,
+            max_delay: String::new(),
+        }
+    }
+}
+
+/// Shows the fields; returns whether they may be put away.
+pub(super) fn add_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, draft: &mut Draft) -> bool {
+    let t = ctx.tokens;
+    let mut done = false;
+    card(ui, t, |ui| {
+        ui.label(
+            RichText::new("A new need")
+                .font(semibold(14.5))
+                .color(t.text),
+        );
+        let parties: Vec<(Party, String)> = ctx
+            .scenario
+            .parties()
+            .map(|p| (p, ctx.scenario.name(p.into())))
+            .collect();
+        if parties.len() < 2 {
+            ui.label(RichText::new("Add two units first.").color(t.soft));
+            return;
+        }
+        ui.horizontal(|ui| {
+            field(
+                ui,
+                "Name of the need",
+                "What it is for",
+                &mut draft.name,
+                260.0,
+            );
+            choice(ui, "Way of the need", &mut draft.way);
+            choice(ui, "Priority of the need", &mut draft.priority);
+            ui.checkbox(&mut draft.encrypted, "Must stay encrypted");
+            let hint = "Longest delay, ms";
+            field(
+                ui,
+                "Longest delay of the need",
+                hint,
+                &mut draft.max_delay,
+                130.0,
+            );
+        });
+        chooser(ctx, ui, "speaks", &mut draft.from, &parties);
+        chooser(ctx, ui, "hears", &mut draft.to, &parties);
+        let delay = draft.max_delay.trim();
+        let max_delay_ms = delay.parse::<u32>().ok();
+        let problem = if draft.from.parties.is_empty() || draft.to.parties.is_empty() {
+            Some("Choose who speaks and who hears.")
+        } else if draft.from.parties == draft.to.parties && draft.from.parties.len() == 1 {
+            Some("Choose two different parties.")
+        } else if !delay.is_empty() && max_delay_ms.is_none() {
+            Some("The longest delay is a whole number of milliseconds, or left empty.")
+        } else {
+            None
+        };
+        ui.horizontal(|ui| {
+            ui.add_enabled_ui(problem.is_none(), |ui| {
+                if primary_button(ui, t, "Add this need").clicked() {
+                    add(ctx, draft, max_delay_ms);
+                    done = true;
+                }
+            });
+            if text_button(ui, t, "Leave it").clicked() {
+                done = true;
+            }
+            if let Some(problem) = problem {
+                ui.label(RichText::new(problem).size(12.0).color(t.faint));
+            }
+        });
+    });
+    if done {
+        *draft = Draft::default();
+    }
+    done
+}
+
+fn add(ctx: &mut ViewCtx<'_>, draft: &Draft, max_delay_ms: Option<u32>) {
+    let first = |chosen: &Chosen| {
+        let party = chosen.parties.first();
+        party.map_or_else(String::new, |p| ctx.scenario.name((*p).into()))
+    };
+    let name = match draft.name.trim() {
+        "" => format!("{} to {}", first(&draft.from), first(&draft.to)),
+        name => name.to_owned(),
+    };
+    let need = Need {
+        id: NeedId(ctx.scenario.mint(0)),
+        key: String::new(),
+        name,
+        from: draft.from.parties.clone(),
+        to: draft.to.parties.clone(),
+        way: draft.way,
+        priority: draft.priority,
+        encrypted: draft.encrypted,
+        max_delay_ms,
+        notes: String::new(),
+    };
+    ctx.apply("Add need", vec![Edit::Add(need.into())]);
+}
+
+fn field(ui: &mut Ui, label: &str, hint: &str, text: &mut String, width: f32) {
+    ui.name_inputs(label, |ui| {
+        ui.add(
+            TextEdit::singleline(text)
+                .hint_text(hint)
+                .desired_width(width)
+                .margin(vec2(8.0, 5.0)),
+        );
+    });
+}
+
+fn choice<C: Choice>(ui: &mut Ui, label: &str, now: &mut C) {
+    ui.name_inputs(label, |ui| {
+        ComboBox::from_id_salt(label)
+            .selected_text(sentence(now.words()))
+            .show_ui(ui, |ui| {
+                for option in C::ALL {
+                    let words = sentence(option.words());
+                    if ui.selectable_label(*option == *now, words).clicked() {
+                        *now = *option;
+                    }
+                }
+            });
+    });
+}
+
+/// Those chosen, and a list to choose from that what is typed shortens.
+fn chooser(
+    ctx: &ViewCtx<'_>,
+    ui: &mut Ui,
+    verb: &str,
+    chosen: &mut Chosen,
+    parties: &[(Party, String)],
+) {
+    let t = ctx.tokens;
+    ui.horizontal_wrapped(|ui| {
+        let title = format!("Who {verb}");
+        ui.label(RichText::new(&title).font(semibold(12.5)).color(t.text));
+        let hint = "Part of a name";
+        field(
+            ui,
+            &format!("{title}: part of a name"),
+            hint,
+            &mut chosen.typed,
+            130.0,
+        );
+        let mut out = None;
+        for party in &chosen.parties {
+            let name = ctx.scenario.name((*party).into());
+            let label = format!("{name} {verb}");
+            if ui
+                .selectable_label(true, RichText::new(label).color(t.accent.ink))
+                .on_hover_text("Takes it out again")
+                .clicked()
+            {
+                out = Some(*party);
+            }
+        }
+        if let Some(party) = out {
+            chosen.parties.remove(&party);
+        }
+    });
+    ui.horizontal_wrapped(|ui| {
+        let text = chosen.typed.trim().to_lowercase();
+        let mut found = parties
+            .iter()
+            .filter(|(p, name)| !chosen.parties.contains(p) && name.to_lowercase().contains(&text));
+        let mut taken = None;
+        for (party, name) in found.by_ref().take(OFFERED) {
+            let button = quiet_button(ui, t, name);
+            let label = format!("Choose {name}, who {verb}");
+            button.widget_info(|| WidgetInfo::labeled(Role::Button, true, &label));
+            if button.on_hover_text(&label).clicked() {
+                taken = Some(*party);
+            }
+        }
+        let more = found.count();
+        if more > 0 {
+            let words = format!("and {more} more: type part of a name");
+            ui.label(RichText::new(words).size(12.0).color(t.faint));
+        }
+        chosen.parties.extend(taken);
+    });
+}
