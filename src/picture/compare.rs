@@ -6,7 +6,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::model::{Attachment, Kind, NeedId, Party, Phase, PortRef, RadioId, Scenario, ThingId};
+use crate::model::{
+    Attachment, Gateway, Kind, NeedId, Party, Phase, PortRef, RadioId, Scenario, ThingId,
+};
 
 use super::{Picture, resilience};
 
@@ -170,7 +172,7 @@ impl Sides<'_> {
     }
 
     fn ports(&self, all: &mut Vec<Difference>) {
-        for port in self.a.gateways.iter().flat_map(|g| g.port_refs()) {
+        for port in self.a.gateways.iter().flat_map(Gateway::port_refs) {
             let Some(twin) = self.twin_port(port) else {
                 continue;
             };

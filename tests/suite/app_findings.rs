@@ -68,7 +68,12 @@ fn severities_are_left_out_and_groups_are_by_family() {
 fn findings_new_since_the_file_was_opened_are_counted() {
     let mut window = incident();
     assert!(!shows(&window, "new since opened"));
-    let before: Vec<_> = window.state().findings().iter().map(|f| f.id()).collect();
+    let before: Vec<_> = window
+        .state()
+        .findings()
+        .iter()
+        .map(crosspatch::model::Finding::id)
+        .collect();
     menu(&mut window, "Add", "Unit");
     window.key_press(Key::Num1);
     window.run();

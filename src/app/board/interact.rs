@@ -134,12 +134,11 @@ fn press(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, at: Pos2) {
         part: Part::Mic,
     }) = hit
         && let Some(party) = party(ctx, thing)
+        && ctx.shared.may_begin(party)
     {
-        if ctx.shared.may_begin(party) {
-            state.drag = Drag::Talk;
-            ctx.push(Action::TalkOver(party, Hold::Pointer));
-            return;
-        }
+        state.drag = Drag::Talk;
+        ctx.push(Action::TalkOver(party, Hold::Pointer));
+        return;
     }
     state.drag = Drag::Pressed {
         hit,

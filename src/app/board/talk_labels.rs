@@ -16,11 +16,11 @@ use crate::hearing::Place;
 use crate::model::ThingId;
 
 /// Height of a label on the board.
-const HEIGHT: f32 = 20.0;
+const HEIGHT: f32 = 19.0;
 /// Size of its letters.
 const LETTERS: f32 = 11.5;
 /// How much larger than on the board at most they are drawn on a board that is far away.
-const LARGEST: f32 = 2.2;
+const LARGEST: f32 = 1.5;
 
 /// One label: the thing it is about, its sign, its words and their colour.
 pub(super) struct Label {
@@ -59,7 +59,8 @@ pub(super) fn place(pen: &Pen, scene: &Scene<'_>, labels: Vec<Label>) {
         let words = pen.width_of(&label.words, letters, Weight::Strong);
         let width = words + (16.0 + sign) * scale;
         let wall = handle(scene.layout, label.thing);
-        let spot = free_spot(rect, wall, vec2(width, height), &taken, scene);
+        let view = pen.camera.seen();
+        let spot = free_spot((rect, wall), vec2(width, height), &taken, (scene, view));
         taken.push(spot);
         pen.fill(spot, height / 2.0, pen.t.panel);
         pen.outline(spot, height / 2.0, 1.4, label.ink);
@@ -145,11 +146,10 @@ fn meeting_label(pen: &Pen, place: Place) -> Label {
 ///
 /// What is part of a gateway has its labels outside the wall of the box, where its line arrives.
 fn free_spot(
-    rect: Rect,
-    wall: Option<Pos2>,
+    (rect, wall): (Rect, Option<Pos2>),
     size: egui::Vec2,
     taken: &[Rect],
-    scene: &Scene<'_>,
+    (scene, view): (&Scene<'_>, Rect),
 ) -> Rect {
     let (middle, gap) = (rect.center(), 4.0);
     let half = size / 2.0;
@@ -179,7 +179,9 @@ fn free_spot(
             let both = r.intersect(other);
             if both.is_positive() { both.area() } else { 0.0 }
         };
-        let labels: f32 = taken.iter().map(|other| area(*other)).sum();
+        // Labels of neighbouring rows may touch.
+        let labels: f32 = taken.iter().map(|other| area(other.shrink(1.0))).sum();
+        let unseen = if view.contains_rect(r) { 0.0 } else { 1e6 };
         let cards: f32 = scene
             .layout
             .cards
@@ -190,7 +192,7 @@ fn free_spot(
             .filter(|other| *other != rect)
             .map(area)
             .sum();
-        labels * 1000.0 + cards
+        unseen + labels * 1000.0 + cards
     };
     spots
         .into_iter()

@@ -15,7 +15,7 @@ use crate::model::{Party, Scenario};
 /// From this width of the board on, in points, everything stands in one row.
 const WIDE: f32 = 960.0;
 /// Width the speed and the lesson take, in points.
-const CONTROLS: f32 = 370.0;
+const CONTROLS: f32 = 335.0;
 /// Most meetings that are listed one by one.
 const MOST: usize = 4;
 

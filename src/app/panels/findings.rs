@@ -329,8 +329,7 @@ fn by_key(
         card.scroll_to_me(None);
         ctx.push(Action::Show(things_of(finding)));
     }
-    *ctx.hint =
-        "Up and down: another finding. Enter: open it. Ctrl+Enter: apply its fix".to_owned();
+    "Up and down: another finding. Enter: open it. Ctrl+Enter: apply its fix".clone_into(ctx.hint);
     if ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter)) {
         match ctx.derived.fixes(finding).first() {
             Some(fix) => ctx.apply(fix.title.clone(), fix.edits.clone()),

@@ -102,7 +102,7 @@ fn count(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut FindingsState) {
         parts.push(format!("{} put aside", report.aside.len()));
     }
     if !ctx.shared.out.is_empty() {
-        parts.push("as planned, with everything in service".to_owned());
+        parts.push("as the plan has it, everything in service".to_owned());
     }
     if parts.is_empty() {
         return;
