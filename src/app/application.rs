@@ -10,11 +10,12 @@ use super::command::Command;
 use super::derived::Derived;
 use super::effects::Effects;
 use super::files::{self, FileProblem};
+use super::input::{clipboard, dropped_files, shortcuts};
 use super::memory::{Memory, SIDE};
 use super::panels::{self, Landmarks};
 use super::run::Keeping;
-use super::state::{Dialog, UiState, View};
-use super::theme::{Palette, Tokens, dress};
+use super::state::{Dialog, UiState};
+use super::theme::{Palette, Tokens};
 use super::view::ViewCtx;
 use super::work::Work;
 use crate::history::Document;
@@ -36,13 +37,13 @@ pub struct Application {
     pub(super) opening: Option<Work<Opened>>,
     title: String,
     /// The colours, size of controls and scale last given to the toolkit.
-    dressed: Option<(Palette, bool, f32)>,
+    pub(super) dressed: Option<(Palette, bool, f32)>,
     /// What is kept for the next start.
-    memory: Memory,
+    pub(super) memory: Memory,
     /// When what is to be kept moved last, in seconds of the window's clock.
-    memory_moved: f64,
+    pub(super) memory_moved: f64,
     /// It is on the disk.
-    is_remembered: bool,
+    pub(super) is_remembered: bool,
 }
 
 impl Application {
@@ -331,70 +332,6 @@ impl Application {
         }
     }
 
-    /// Gives the toolkit the colours, the size of controls and the scale, when one has changed.
-    fn dress(&mut self, ctx: &Context) {
-        let look = &self.ui.look;
-        let now = (look.palette, look.touch, look.scale);
-        if self.dressed != Some(now) {
-            dress(ctx, look.palette, look.touch);
-            // The desktop's own factor for dense screens stays on top of it.
-            ctx.set_zoom_factor(look.scale);
-            self.dressed = Some(now);
-        }
-    }
-
-    /// Keeps for the next start what has changed, once it has been still for a while.
-    fn remember(&mut self, ctx: &Context) {
-        /// Seconds of stillness; a window being resized is not written down at every step.
-        const STILL: f64 = 1.0;
-        let look = &self.ui.look;
-        let (now, rect, maximized) = ctx.input(|i| {
-            let port = i.viewport();
-            (i.time, port.inner_rect, port.maximized.unwrap_or(false))
-        });
-        let size = match rect {
-            Some(rect) if !maximized && rect.width() > 1.0 => {
-                let size = rect.size() * look.scale;
-                (size.x.round(), size.y.round())
-            }
-            _ => self.memory.size,
-        };
-        let memory = Memory {
-            palette: look.is_chosen.then_some(look.palette),
-            scale: look.scale,
-            touch: look.touch,
-            shelf: look.shelf,
-            side: look.side,
-            side_width: look.side_width.round(),
-            beside: look.beside,
-            tab: self.ui.shared.tab,
-            view: self.ui.shared.view,
-            size,
-            maximized,
-            toured: self.memory.toured,
-        };
-        if memory != self.memory {
-            self.memory = memory;
-            self.memory_moved = now;
-            self.is_remembered = false;
-        }
-        if !self.is_remembered {
-            if now - self.memory_moved >= STILL || self.ui.may_quit {
-                self.effects.keep_window(&self.memory.text());
-                self.is_remembered = true;
-            } else {
-                ctx.request_repaint_after_secs(STILL as f32);
-            }
-        }
-    }
-
-    /// Ends the tour; the next start is without it.
-    pub(super) fn end_tour(&mut self) {
-        self.ui.tour = None;
-        self.memory.toured = true;
-        self.is_remembered = false;
-    }
-
     /// Shows a phase that exists.
     fn keep_phase(&mut self) {
         let scenario = &Arc::clone(self.document.scenario());
@@ -448,57 +385,4 @@ impl eframe::App for Application {
 /// Returns the first phase; a scenario has one as soon as it was read or made.
 pub(super) fn first_phase(scenario: &Scenario) -> PhaseId {
     scenario.phases.first().map_or(PhaseId(0), |p| p.id)
-}
-
-/// Pushes the commands whose shortcuts were pressed.
-///
-/// With a port selected, plain digits are the positions of its switch.
-fn shortcuts(ctx: &Context, at_port: bool, actions: &mut Vec<Action>) {
-    let typing = ctx.text_edit_focused();
-    let in_cells = super::views::in_cells(ctx);
-    for command in Command::by_modifiers() {
-        if typing && command.is_bare() {
-            continue;
-        }
-        if at_port && command.is_digit() {
-            continue;
-        }
-        // In the tables, keys type into cells and select, copy and fill them.
-        if in_cells && super::views::is_for_cells(command) {
-            continue;
-        }
-        // Undo while typing is the field's own.
-        if typing && command.is_of_text() {
-            continue;
-        }
-        if let Some(shortcut) = command.shortcut()
-            && ctx.input_mut(|i| i.consume_shortcut(&shortcut))
-        {
-            actions.push(Action::Command(command));
-        }
-    }
-}
-
-/// Pushes what the clipboard keys ask for; in a text field, and in tables, they are the field's own.
-fn clipboard(ctx: &Context, view: View, actions: &mut Vec<Action>) {
-    if ctx.text_edit_focused() || view == View::Tables {
-        return;
-    }
-    let events = ctx.input(|i| i.events.clone());
-    for event in events {
-        match event {
-            egui::Event::Copy => actions.push(Action::Command(Command::Copy)),
-            egui::Event::Cut => actions.push(Action::Command(Command::Cut)),
-            egui::Event::Paste(text) => actions.push(Action::Paste(text)),
-            _ => {}
-        }
-    }
-}
-
-/// Opens the file dropped on the window.
-fn dropped_files(ctx: &Context, actions: &mut Vec<Action>) {
-    let path = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_owned()));
-    if let Some(path) = path {
-        actions.push(Action::Open(path));
-    }
 }

@@ -10,6 +10,7 @@ use egui::{Key, KeyboardShortcut, Modifiers};
 pub(super) enum Menu {
     File,
     Edit,
+    Find,
     Arrange,
     View,
     Look,
@@ -19,9 +20,10 @@ pub(super) enum Menu {
 
 impl Menu {
     /// Every menu.
-    pub(super) const ALL: [Self; 7] = [
+    pub(super) const ALL: [Self; 8] = [
         Self::File,
         Self::Edit,
+        Self::Find,
         Self::Arrange,
         Self::View,
         Self::Look,
@@ -34,6 +36,7 @@ impl Menu {
         match self {
             Self::File => "File",
             Self::Edit => "Edit",
+            Self::Find => "Find",
             Self::Arrange => "Arrange",
             Self::View => "View",
             Self::Look => "Look",
@@ -46,32 +49,34 @@ impl Menu {
 type Keys = Option<(Modifiers, Key)>;
 
 const NONE: Keys = None;
-const ALT_SHIFT: Modifiers = Modifiers {
-    shift: true,
-    ..Modifiers::ALT
-};
 const CTRL_SHIFT: Modifiers = Modifiers {
     shift: true,
     ..Modifiers::COMMAND
 };
+const ALT_SHIFT: Modifiers = Modifiers {
+    shift: true,
+    ..Modifiers::ALT
+};
 
-const fn bare(key: Key) -> Keys {
-    Some((Modifiers::NONE, key))
+/// One short word for each set of modifiers, so that a line of the table stays one line.
+macro_rules! keys {
+    ($($word:ident: $modifiers:expr;)+) => {
+        $(
+            #[expect(clippy::unnecessary_wraps, reason = "the column also holds lines without keys")]
+            const fn $word(key: Key) -> Keys {
+                Some(($modifiers, key))
+            }
+        )+
+    };
 }
-const fn shift(key: Key) -> Keys {
-    Some((Modifiers::SHIFT, key))
-}
-const fn alt(key: Key) -> Keys {
-    Some((Modifiers::ALT, key))
-}
-const fn ctrl(key: Key) -> Keys {
-    Some((Modifiers::COMMAND, key))
-}
-const fn ctrl_shift(key: Key) -> Keys {
-    Some((CTRL_SHIFT, key))
-}
-const fn alt_shift(key: Key) -> Keys {
-    Some((ALT_SHIFT, key))
+
+keys! {
+    bare: Modifiers::NONE;
+    shift: Modifiers::SHIFT;
+    alt: Modifiers::ALT;
+    alt_shift: ALT_SHIFT;
+    ctrl: Modifiers::COMMAND;
+    ctrl_shift: CTRL_SHIFT;
 }
 
 macro_rules! commands {
@@ -106,13 +111,13 @@ commands! {
     Undo: Edit 1, "Undo", "Takes the last change back", ctrl(Key::Z);
     Redo: Edit 1, "Redo", "Does again what was taken back", ctrl_shift(Key::Z);
     Delete: Edit 2, "Delete", "Takes the selection out of the scenario", bare(Key::Delete);
+    Join: Edit 2, "Join with…", "Lists what the selected thing can be joined with", bare(Key::J);
+    Menu: Edit 2, "Menu of the selection", "Opens what can be done with the selected thing", shift(Key::F10);
+    Rename: Edit 2, "Rename", "Opens a field over the selected thing for another name", bare(Key::F2);
     Cut: Edit 3, "Cut", "Copies the selection and takes it out of the scenario", ctrl(Key::X);
     Copy: Edit 3, "Copy", "Copies the selection with all it needs, for this window or another", ctrl(Key::C);
     Paste: Edit 3, "Paste", "Puts what was copied on the board, where the pointer is", ctrl(Key::V);
     Duplicate: Edit 3, "Duplicate", "Puts a copy of the selection beside it", ctrl(Key::D);
-    Join: Edit 2, "Join with…", "Lists what the selected thing can be joined with", bare(Key::J);
-    Menu: Edit 2, "Menu of the selection", "Opens what can be done with the selected thing", shift(Key::F10);
-    Rename: Edit 2, "Rename", "Opens a field over the selected thing for another name", bare(Key::F2);
     SelectAll: Edit 4, "Select all", "Selects every unit, channel and gateway on the board", ctrl(Key::A);
     SelectNone: Edit 4, "Select nothing", "Selects nothing, and ends what is under way", bare(Key::Escape);
     TypeToAdd: Edit 5, "Type to add…", "Adds what a short sentence says, such as: fire 12 VHF", bare(Key::A);
@@ -120,14 +125,15 @@ commands! {
     ExportKept: Edit 6, "Export my things…", "Writes your own things to a file, to share them", NONE;
     ImportKept: Edit 6, "Import my things…", "Takes the things of a file in among your own", NONE;
 
-    Find: Edit 6, "Find…", "Finds any name, frequency, code, group number, key, connector or note", ctrl(Key::F);
-    FindNext: Edit 6, "Find next", "Goes to the next thing found", bare(Key::F3);
-    FindPrevious: Edit 6, "Find previous", "Goes to the thing found before", shift(Key::F3);
-    Palette: Edit 6, "Commands and places…", "Runs a command or goes to a thing by a few of its letters", ctrl_shift(Key::P);
+    Find: Find 1, "Find…", "Finds any name, frequency, code, group number, key, connector or note", ctrl(Key::F);
+    FindNext: Find 1, "Find next", "Goes to the next thing found", bare(Key::F3);
+    FindPrevious: Find 1, "Find previous", "Goes to the thing found before", shift(Key::F3);
+    Palette: Find 2, "Commands and places…", "Runs a command or goes to a thing by a few of its letters", ctrl_shift(Key::P);
+    AskTwo: Find 3, "Ask about two", "Shows on the board how one hears another, or where the way breaks", bare(Key::W);
 
     Tidy: Arrange 1, "Tidy the board", "Puts everything where lines cross little", NONE;
     TidySelection: Arrange 1, "Tidy the selection", "Puts what is selected where its lines cross little, in the columns it stands in", NONE;
-    BackToColumns: Arrange 1, "Put everything back", "Puts everything back into its columns, in the order of the file", NONE;
+    BackToColumns: Arrange 1, "Back to the columns", "Puts everything back into its columns, in the order of the file", NONE;
     GatherSites: Arrange 1, "Gather by site", "Puts the gateways of each site together below it", NONE;
     AlignLeft: Arrange 2, "Align left", "Puts left edges in line with the leftmost", alt_shift(Key::ArrowLeft);
     AlignRight: Arrange 2, "Align right", "Puts right edges in line with the rightmost", alt_shift(Key::ArrowRight);
@@ -154,9 +160,8 @@ commands! {
     Matrix: View 3, "Who hears whom", "Shows who hears whom, one row a speaker", bare(Key::Num3);
     Figures: View 3, "Figures", "Shows loads, hours, the radio site and what needs hang on", bare(Key::Num4);
     NextPhase: View 4, "Next phase", "Shows the next phase, and after the last the first", bare(Key::P);
-    AskTwo: View 5, "Ask about two", "Shows on the board how one hears another, or where the way breaks", bare(Key::W);
     OutOfService: View 6, "Put out of service, or back", "Shows what still holds without what is selected; the plan stays as it is", bare(Key::O);
-    PutBack: View 6, "Put everything back", "Puts everything that is out of service back", shift(Key::O);
+    PutBack: View 6, "Put everything back in service", "Puts everything that is out of service back", shift(Key::O);
     Calculators: View 7, "Calculators", "Shows or hides the calculators: losses, waits, run times, distances", ctrl(Key::K);
 
     Fit: Look 1, "Show everything", "Moves the board until everything is in view", bare(Key::F);
@@ -171,12 +176,11 @@ commands! {
     ThemeDark: Look 3, "Dark", "Shows light letters on a dark ground", NONE;
     ThemeSunlight: Look 3, "Sunlight", "Shows black on white with wide lines, for a screen in the sun", NONE;
     ThemeNight: Look 3, "Night", "Shows dim red in all, for eyes that must stay used to the dark", NONE;
+    LessMotion: Look 3, "Less motion", "Lets nothing glide or pulse when the phase changes, or lets it again", NONE;
     Larger: Look 4, "Larger letters", "Shows everything larger", ctrl(Key::Plus);
     Smaller: Look 4, "Smaller letters", "Shows everything smaller", ctrl(Key::Minus);
     UsualSize: Look 4, "Usual size", "Shows everything in its usual size", ctrl(Key::Num0);
     Touch: Look 4, "Larger controls", "Makes buttons and fields large enough for fingers and gloves", NONE;
-
-    LessMotion: Look 3, "Less motion", "Lets nothing glide or pulse when the phase changes, or lets it again", NONE;
 
     Talk: Talk 1, "Let it talk", "Lets the selected unit talk until it is ended", shift(Key::T);
     Quiet: Talk 1, "End the talking", "Ends the talking", NONE;

@@ -1,30 +1,20 @@
 //! All that follows from the scenario and the phase, kept until one of them moves.
 
-use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use egui::Context;
 
+use super::answers::{OfHearing, OfPlan};
 use super::board::TalkView;
 use super::board::layout::{Folded, Layout, Overlay};
 use super::work::{Got, Work};
 use crate::checks::{self, Report};
-use crate::hearing::why_not::why_not_given;
-use crate::hearing::{Item, Together, WhyNot};
+use crate::hearing::{Item, Together};
 use crate::history::Document;
-use crate::model::{
-    ChannelId, Finding, FindingId, Fix, NeedId, Party, PhaseId, PortRef, Scenario, Severity,
-    TalkGroupRef, ThingId,
-};
+use crate::model::{Party, PhaseId, Scenario, Severity, TalkGroupRef, ThingId};
 use crate::picture::Picture;
-use crate::picture::compare::{Comparison, compare};
-use crate::picture::resilience::Breaks;
-use crate::picture::timing::{self, PressAndWait};
-use crate::picture::what_if::{self, Lost, Moved};
-
-/// A port with the talk group it is tried out on.
-type Trial = (PortRef, Option<u8>);
+use crate::picture::what_if::{self, Lost};
 
 /// What is derived; views only read it.
 ///
@@ -33,7 +23,7 @@ type Trial = (PortRef, Option<u8>);
 #[derive(Debug)]
 pub(super) struct Derived {
     /// What the picture was derived of; another document may have the same revision.
-    of: Of,
+    pub(super) of: Of,
     /// Who hears whom, and the rest.
     pub picture: Arc<Picture>,
     /// What will go wrong.
@@ -66,19 +56,15 @@ pub(super) struct Derived {
     reported: Option<Of>,
     /// What somebody chose not to have worked out.
     given_up: Option<Of>,
-    why: RefCell<BTreeMap<(Party, Party), Arc<WhyNot>>>,
-    waits: OnceCell<BTreeMap<ChannelId, PressAndWait>>,
-    breaks: RefCell<BTreeMap<NeedId, Arc<Breaks>>>,
-    lost: RefCell<BTreeMap<Item, Arc<Lost>>>,
-    fixes: RefCell<BTreeMap<FindingId, Arc<Vec<Fix>>>>,
-    moved: RefCell<BTreeMap<Trial, Option<Arc<Moved>>>>,
-    elsewhere: OnceCell<Vec<(PhaseId, Vec<Finding>)>>,
-    compared: RefCell<Option<(PhaseId, Arc<Comparison>)>>,
+    /// What was asked for and worked out since, of hearing as it is shown.
+    pub(super) of_hearing: OfHearing,
+    /// The same of the plan with everything in service.
+    pub(super) of_plan: OfPlan,
 }
 
 /// What something was derived of.
 #[derive(Debug, Clone)]
-struct Of(Arc<Scenario>, PhaseId);
+pub(super) struct Of(pub Arc<Scenario>, pub PhaseId);
 
 impl PartialEq for Of {
     /// The same snapshot, not one that happens to be equal.
@@ -132,14 +118,8 @@ impl Derived {
             work: None,
             working_on: None,
             given_up: None,
-            why: RefCell::default(),
-            waits: OnceCell::new(),
-            breaks: RefCell::default(),
-            lost: RefCell::default(),
-            fixes: RefCell::default(),
-            elsewhere: OnceCell::new(),
-            compared: RefCell::default(),
-            moved: RefCell::default(),
+            of_hearing: OfHearing::default(),
+            of_plan: OfPlan::default(),
         }
     }
 
@@ -248,9 +228,7 @@ impl Derived {
         self.plan = None;
         self.missed = None;
         self.out.clear();
-        self.fixes = RefCell::default();
-        self.elsewhere = OnceCell::new();
-        self.compared = RefCell::default();
+        self.of_plan = OfPlan::default();
         self.forget();
     }
 
@@ -258,11 +236,7 @@ impl Derived {
     fn forget(&mut self) {
         self.talk = None;
         self.over = None;
-        self.why = RefCell::default();
-        self.waits = OnceCell::new();
-        self.breaks = RefCell::default();
-        self.lost = RefCell::default();
-        self.moved = RefCell::default();
+        self.of_hearing = OfHearing::default();
     }
 
     /// Keeps all that is derived, if nothing but places on the board has changed.
@@ -293,7 +267,7 @@ impl Derived {
                 Got::Answer(Stage::Report(report, worst)) => {
                     self.report = report;
                     self.worst = worst;
-                    self.fixes = RefCell::default();
+                    self.of_plan = OfPlan::default();
                     self.reported = Some(of);
                 }
                 Got::Nothing => return,
@@ -366,115 +340,6 @@ impl Derived {
         self.is_saved = document.is_saved();
     }
 
-    /// Returns how long the people of each channel wait before speaking; empty for a plan too large
-    /// to work it out between two frames.
-    pub(super) fn press_and_wait(&self) -> &BTreeMap<ChannelId, PressAndWait> {
-        /// Parties beyond which it takes too long.
-        const MOST: usize = 1_000;
-        self.waits.get_or_init(|| {
-            if self.picture.hearing().parties().len() > MOST {
-                BTreeMap::new()
-            } else {
-                timing::press_and_wait(&self.picture)
-            }
-        })
-    }
-
-    /// Returns what breaks a need; worked out once.
-    pub(super) fn breaks(&self, need: NeedId) -> Option<Arc<Breaks>> {
-        if let Some(known) = self.breaks.borrow().get(&need) {
-            return Some(Arc::clone(known));
-        }
-        let found = self.picture.scenario().needs.get(need)?;
-        let breaks = Arc::new(self.picture.need_ways().breaks(&self.picture, found));
-        self.breaks.borrow_mut().insert(need, Arc::clone(&breaks));
-        Some(breaks)
-    }
-
-    /// Returns who loses whom without an item; worked out once.
-    pub(super) fn without(&self, item: Item) -> Arc<Lost> {
-        if let Some(known) = self.lost.borrow().get(&item) {
-            return Arc::clone(known);
-        }
-        let picture = &self.picture;
-        let (scenario, phase) = (picture.scenario(), picture.phase_id());
-        let lost = what_if::without(scenario, picture.hearing(), phase, &[item]);
-        let lost = Arc::new(lost);
-        self.lost.borrow_mut().insert(item, Arc::clone(&lost));
-        lost
-    }
-
-    /// Returns what switching a port would change, worked out once; `None` where the plan is too large
-    /// to try it out between two frames.
-    pub(super) fn moved(&self, port: PortRef, group: Option<u8>) -> Option<Arc<Moved>> {
-        let mut known = self.moved.borrow_mut();
-        let entry = known.entry((port, group)).or_insert_with(|| {
-            let picture = &self.picture;
-            let (scenario, phase) = (picture.scenario(), picture.phase_id());
-            what_if::switched(scenario, picture.hearing(), phase, port, group).map(Arc::new)
-        });
-        entry.clone()
-    }
-
-    /// Returns the fewest changes that let one hear another; worked out once.
-    pub(super) fn why_not(&self, from: Party, to: Party) -> Arc<WhyNot> {
-        let mut known = self.why.borrow_mut();
-        Arc::clone(known.entry((from, to)).or_insert_with(|| {
-            Arc::new(why_not_given(
-                self.picture.scenario(),
-                self.picture.hearing(),
-                self.picture.phase_id(),
-                from,
-                to,
-            ))
-        }))
-    }
-
-    /// Returns every fix of a finding; worked out once.
-    pub(super) fn fixes(&self, finding: &Finding) -> Arc<Vec<Fix>> {
-        let mut known = self.fixes.borrow_mut();
-        Arc::clone(
-            known
-                .entry(finding.id())
-                .or_insert_with(|| Arc::new(checks::fixes(finding, self.plan()))),
-        )
-    }
-
-    /// Returns the open findings of each other phase that the one shown does not have; worked out once,
-    /// and not for a large plan.
-    pub(super) fn elsewhere(&self) -> &[(PhaseId, Vec<Finding>)] {
-        self.elsewhere.get_or_init(|| {
-            // Too much between two frames.
-            if is_large(&self.of.0) {
-                return Vec::new();
-            }
-            let here: BTreeSet<FindingId> = self.report.open.iter().map(Finding::id).collect();
-            let others = self.of.0.phases.ids().filter(|p| *p != self.of.1);
-            others
-                .map(|phase| {
-                    let picture = Picture::new(Arc::clone(&self.of.0), phase);
-                    let mut open = checks::run_all(&picture).open;
-                    open.retain(|f| !here.contains(&f.id()));
-                    (phase, open)
-                })
-                .collect()
-        })
-    }
-
-    /// Returns what differs from the phase shown to another; worked out once.
-    pub(super) fn compared(&self, other: PhaseId) -> Arc<Comparison> {
-        let mut known = self.compared.borrow_mut();
-        if let Some((phase, comparison)) = known.as_ref()
-            && *phase == other
-        {
-            return Arc::clone(comparison);
-        }
-        let after = Picture::new(Arc::clone(&self.of.0), other);
-        let comparison = Arc::new(compare(self.plan(), &after));
-        *known = Some((other, Arc::clone(&comparison)));
-        comparison
-    }
-
     /// Counts the open findings of a severity.
     pub(super) fn count(&self, severity: Severity) -> usize {
         self.report
@@ -501,6 +366,6 @@ fn worst_of(report: &Report) -> BTreeMap<ThingId, Severity> {
     worst
 }
 
-fn is_large(scenario: &Scenario) -> bool {
+pub(super) fn is_large(scenario: &Scenario) -> bool {
     scenario.units.len() > LARGE
 }

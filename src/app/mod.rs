@@ -6,6 +6,7 @@
 //! radio: it is read off the derived picture.
 
 mod action;
+mod answers;
 mod application;
 mod board;
 mod command;
@@ -14,6 +15,7 @@ mod effects;
 mod files;
 mod find;
 mod hindrance;
+mod input;
 mod measure;
 mod memory;
 mod pace;

@@ -236,6 +236,10 @@ pub(super) struct Toast {
 
 /// Which panels are shown, and how.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch of its own, on or off in any order"
+)]
 pub(super) struct Look {
     /// The shelf is shown.
     pub shelf: bool,

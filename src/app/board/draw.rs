@@ -13,19 +13,19 @@ use super::hit::{Hit, Part, handle};
 use super::interact;
 use super::join;
 use super::keys;
-use super::layout::{HANDLE, Layout, Line, LineKind, Piece};
+use super::layout::{HANDLE, Layout, Piece};
+use super::line_draw;
 use super::menu;
 use super::needs;
 use super::nodes;
 use super::obstacle::{self, Asked};
 use super::out_of_service;
 use super::overlay;
-use super::pen::{Pen, Strength, flatten};
+use super::pen::{Pen, Strength};
 use super::phase_change::{self, Glide};
 use super::reconnect;
 use super::rename;
 use super::state::{BoardState, Drag, Targets};
-use super::strands::{Ink, Strands};
 use super::talk::TalkView;
 use super::talk_draw;
 use super::talk_labels;
@@ -37,8 +37,6 @@ use crate::model::{ChannelId, Party, Phase, Scenario, Severity, TalkGroupRef, Th
 
 /// Most things in view that are drawn with all their text and exposed by name.
 const NEAR: usize = 400;
-/// Most lines in view that are drawn with soft edges and apart from each other.
-const FINE: usize = 400;
 
 /// What the drawing functions look up.
 pub(super) struct Scene<'a> {
@@ -61,10 +59,10 @@ pub(super) struct Scene<'a> {
     worst: &'a BTreeMap<ThingId, Severity>,
     t: &'a Tokens,
     /// The needs are drawn, and other lines step back.
-    needs: bool,
+    pub(super) needs: bool,
     /// Talk groups that are part of a loop.
     pub(super) loops: &'a BTreeSet<TalkGroupRef>,
-    targets: Option<(ThingId, &'a Targets)>,
+    pub(super) targets: Option<(ThingId, &'a Targets)>,
 }
 
 impl Scene<'_> {
@@ -334,7 +332,7 @@ fn near(pen: &Pen, scene: &Scene<'_>, pieces: &[Piece]) {
     for frame in layout.frames().filter(|f| pen.sees(f.rect)) {
         cards::frame(pen, scene, frame);
     }
-    lines(pen, scene);
+    line_draw::lines(pen, scene);
     for piece in pieces {
         match *piece {
             Piece::Pill(i) => {
@@ -360,111 +358,6 @@ fn near(pen: &Pen, scene: &Scene<'_>, pieces: &[Piece]) {
         }
     }
     pen.set(Strength::Full);
-}
-
-/// Draws the lines in view; those of what is selected or under the pointer above the others.
-fn lines(pen: &Pen, scene: &Scene<'_>) {
-    let seen = pen.camera.seen().expand(4.0);
-    let all = &scene.layout.lines;
-    let (keen, calm): (Vec<&Line>, Vec<&Line>) = all
-        .iter()
-        .filter(|line| line.bounds.intersects(seen))
-        .partition(|line| is_of_interest(scene, line));
-    let strength = match (scene.talk, scene.targets) {
-        (None, None) if !scene.needs && scene.asked.is_none() => Strength::Full,
-        _ => Strength::Dim,
-    };
-    pen.set(strength);
-    let is_fine = keen.len() + calm.len() <= FINE;
-    let view = pen.painter().clip_rect();
-    let mut strands = Strands::new(pen.camera, view, is_fine);
-    for line in &calm {
-        strand(pen, scene, &mut strands, line, 2.0, 0.72);
-    }
-    for line in &keen {
-        strand(pen, scene, &mut strands, line, 3.2, 1.0);
-    }
-    pen.painter().add(strands.mesh());
-    for line in calm.iter().chain(&keen) {
-        let width = if keen.is_empty() { 2.0 } else { 2.4 };
-        if line.kind == LineKind::Held {
-            for curve in &line.curves {
-                let width = pen.line_width(width) * 0.8;
-                pen.dashes(&flatten(*curve), width, 6.0, pen.t.faint);
-            }
-        } else if let (true, Some((a, b))) = (is_fine, line.ends()) {
-            for end in [a, b].into_iter().filter(|end| seen.contains(*end)) {
-                pen.spot(end, 3.2, ink(pen, scene, line, 0.72));
-            }
-        }
-    }
-    pen.set(Strength::Full);
-}
-
-fn is_of_interest(scene: &Scene<'_>, line: &Line) -> bool {
-    if scene.hovered.is_none() && scene.selection.is_empty() {
-        return false;
-    }
-    let is_lit = |thing: ThingId| scene.is_hovered(thing) || scene.is_selected(thing);
-    let holder = match (line.kind, line.pieces[0], line.from) {
-        (_, Some(Piece::Card(i)), _) => {
-            let card = scene.layout.cards.get(i as usize);
-            card.map(|card| ThingId::from(card.id))
-        }
-        (LineKind::Donor, _, ThingId::Radio(id)) => {
-            let radio = scene.scenario.radios.get(id);
-            radio.and_then(|r| r.held_by).map(ThingId::from)
-        }
-        _ => None,
-    };
-    is_lit(line.from) || is_lit(line.to) || holder.is_some_and(is_lit)
-}
-
-fn ink(pen: &Pen, scene: &Scene<'_>, line: &Line, share: f32) -> Color32 {
-    match line.kind {
-        LineKind::Tuned | LineKind::Donor => {
-            let pill = match line.pieces[1] {
-                Some(Piece::Pill(i)) => scene.layout.pills.get(i as usize),
-                _ => None,
-            };
-            pill.map_or(pen.t.soft, |pill| pen.t.channel(pill.turn))
-                .gamma_multiply(share)
-        }
-        LineKind::Tie => pen.t.soft,
-        LineKind::Held => pen.t.faint,
-    }
-}
-
-/// Adds a line; dashed ones are drawn by themselves.
-fn strand(
-    pen: &Pen,
-    scene: &Scene<'_>,
-    strands: &mut Strands,
-    line: &Line,
-    width: f32,
-    share: f32,
-) {
-    if line.kind == LineKind::Held {
-        return;
-    }
-    let width = pen.line_width(width);
-    // A thin edge in the ground's colour keeps crossing lines apart.
-    let edge = Ink {
-        width: width + 2.5,
-        colour: pen.t.canvas,
-    };
-    let ink = Ink {
-        width,
-        colour: ink(pen, scene, line, share),
-    };
-    for ink in [edge, ink]
-        .into_iter()
-        .skip(usize::from(!strands.is_soft()))
-    {
-        for curve in &line.curves {
-            strands.curve(*curve, ink);
-        }
-    }
 }
 
 /// Returns the things whose rings are shown: under the pointer and selected.

@@ -17,6 +17,7 @@ mod interact;
 mod join;
 mod keys;
 pub(super) mod layout;
+mod line_draw;
 mod menu;
 mod needs;
 mod nodes;

@@ -121,7 +121,7 @@ fn put_back(ctx: &ViewCtx<'_>, ui: &mut Ui, items: &[Item]) -> Option<Action> {
         return back.then_some(Action::OutOfService(*item));
     }
     let mut back = None;
-    if primary_button(ui, t, "Put everything back").clicked() {
+    if primary_button(ui, t, "Put everything back in service").clicked() {
         back = Some(Action::Command(Command::PutBack));
     }
     for item in items {

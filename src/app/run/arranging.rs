@@ -29,7 +29,9 @@ impl Application {
                         place: None,
                     })
                     .collect();
-                let answer = self.document.apply("Put everything back", &edits);
+                let answer = self
+                    .document
+                    .apply("Put everything back into its columns", &edits);
                 self.told(answer);
                 self.ui.board.moved = false;
             }

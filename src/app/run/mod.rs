@@ -8,6 +8,7 @@ mod file;
 mod finding;
 mod keeping;
 mod reading;
+mod remembering;
 mod talking;
 mod things;
 

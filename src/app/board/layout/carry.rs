@@ -5,8 +5,8 @@
 
 use egui::{Rect, Vec2};
 
-use super::placed::{gather, move_card};
-use super::{FrameRole, GatewayBox, Layout, Overlay, Piece, Stand, next_stamp, spot_of};
+use super::placed::{gather, move_card, site_frames};
+use super::{GatewayBox, Layout, Overlay, Piece, Stand, next_stamp, spot_of};
 use crate::model::{Scenario, ThingId};
 
 impl Layout {
@@ -15,9 +15,8 @@ impl Layout {
     ///
     /// Complexity: linear in what moves and its lines, and a look at every piece and line.
     pub(crate) fn carry(&mut self, s: &Scenario, from: &Overlay, to: &Overlay) -> bool {
-        // A chip stands for much that would move along, and a site's frame for what stands near it.
-        let has_frames = self.frames().any(|f| f.role == FrameRole::Site);
-        if !self.folds.is_empty() || has_frames {
+        // A chip stands for much that would move along.
+        if !self.folds.is_empty() {
             return false;
         }
         let is_dropped = from.keys().any(|thing| !to.contains_key(thing));
@@ -39,7 +38,7 @@ impl Layout {
         for (stand, by) in moves {
             self.shift(&mut moved, stand, by);
         }
-        self.settle(&moved);
+        self.settle(s, &moved);
         true
     }
 
@@ -132,8 +131,9 @@ impl Layout {
     }
 
     /// Brings along what follows from where the pieces stand now.
-    fn settle(&mut self, moved: &Moved) {
+    fn settle(&mut self, s: &Scenario, moved: &Moved) {
         gather(self);
+        site_frames(self, s);
         let columns = std::mem::take(&mut self.columns);
         let mut lines = std::mem::take(&mut self.lines);
         for line in &mut lines {

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use egui::{Pos2, Rect, Vec2, pos2, vec2};
 
 use super::flow::{Growth, flow_size, frame_size, framed, settle, slots};
-use super::placed::gather;
+use super::placed::{gather, site_frames};
 use super::size::{
     CARD_HEAD, CARD_W, CELL_W, CHIP_GAP, CHIP_H, COLUMNS, FRAME_HEAD, FRAME_PAD, GATEWAY_HEAD,
     GUTTER, INNER, LANE_HEAD, LANE_W, PAD, PILL_H, PILL_W, ROW_H, ROW_LEFT, VIEW,
@@ -51,7 +51,7 @@ pub(super) fn fill(
     sheet.put_placed(layout);
     gather(layout);
     sheet.sites(layout);
-    sheet.site_frames(layout);
+    site_frames(layout, s);
 }
 
 pub(super) struct Sheet<'a> {

@@ -7,8 +7,8 @@ use egui::{Rect, Vec2, pos2, vec2};
 use super::columns::Sheet;
 use super::flow::framed;
 use super::size::{CARD_W, CHIP_H, FRAME_GAP, FRAME_HEAD, FRAME_PAD, GAP, GUTTER};
-use super::{Chip, Layout, UnitCard, is_spare};
-use crate::model::{ThingId, UnitId};
+use super::{Chip, FrameRole, Layout, UnitCard, is_spare};
+use crate::model::{Scenario, ThingId, UnitId};
 
 impl Sheet<'_> {
     pub(super) fn put_placed(&self, layout: &mut Layout) {
@@ -118,48 +118,6 @@ impl Sheet<'_> {
             });
         }
     }
-
-    /// A site whose gateways stand together with its chip, and nothing else among them, has a frame.
-    pub(super) fn site_frames(&self, layout: &mut Layout) {
-        for site in self.s.sites.iter() {
-            let is_here = |b: &super::GatewayBox| {
-                self.s.gateways.get(b.id).and_then(|g| g.site) == Some(site.id)
-            };
-            let chip = layout.loose.iter().find(|c| c.thing == site.id.into());
-            let mut own: Vec<Rect> = layout
-                .boxes
-                .iter()
-                .filter(|b| is_here(b))
-                .map(|b| b.rect)
-                .collect();
-            if own.is_empty() {
-                continue;
-            }
-            own.extend(chip.map(|c| c.rect));
-            let around = own.iter().copied().fold(Rect::NOTHING, Rect::union);
-            let frame = Rect::from_min_max(
-                around.min - vec2(FRAME_PAD, FRAME_HEAD),
-                around.max + vec2(FRAME_PAD, FRAME_PAD),
-            );
-            let covered: f32 = own.iter().map(Rect::area).sum();
-            let others = layout
-                .boxes
-                .iter()
-                .filter(|b| !is_here(b))
-                .map(|b| b.rect)
-                .chain(layout.frames().map(|f| f.rect));
-            if around.area() > covered * 1.8 || others.into_iter().any(|r| r.intersects(frame)) {
-                continue;
-            }
-            layout.frames.push(super::GroupFrame {
-                thing: Some(site.id.into()),
-                role: super::FrameRole::Site,
-                rect: frame,
-                slot: frame,
-                is_lost: false,
-            });
-        }
-    }
 }
 
 /// A frame of which every member was put somewhere stands around them instead of in its column.
@@ -215,5 +173,49 @@ pub(super) fn move_card(card: &mut UnitCard, by: Vec2) {
     card.mic = card.mic.translate(by);
     for chip in &mut card.chips {
         chip.rect = chip.rect.translate(by);
+    }
+}
+
+/// A site whose gateways stand together with its chip, and nothing else among them, has a frame.
+///
+/// Those frames come last, since the numbers of the others are written down elsewhere.
+pub(super) fn site_frames(layout: &mut Layout, s: &Scenario) {
+    layout.frames.retain(|f| f.role != FrameRole::Site);
+    for site in s.sites.iter() {
+        let is_here =
+            |b: &super::GatewayBox| s.gateways.get(b.id).and_then(|g| g.site) == Some(site.id);
+        let chip = layout.loose.iter().find(|c| c.thing == site.id.into());
+        let mut own: Vec<Rect> = layout
+            .boxes
+            .iter()
+            .filter(|b| is_here(b))
+            .map(|b| b.rect)
+            .collect();
+        if own.is_empty() {
+            continue;
+        }
+        own.extend(chip.map(|c| c.rect));
+        let around = own.iter().copied().fold(Rect::NOTHING, Rect::union);
+        let frame = Rect::from_min_max(
+            around.min - vec2(FRAME_PAD, FRAME_HEAD),
+            around.max + vec2(FRAME_PAD, FRAME_PAD),
+        );
+        let covered: f32 = own.iter().map(Rect::area).sum();
+        let others = layout
+            .boxes
+            .iter()
+            .filter(|b| !is_here(b))
+            .map(|b| b.rect)
+            .chain(layout.frames().map(|f| f.rect));
+        if around.area() > covered * 1.8 || others.into_iter().any(|r| r.intersects(frame)) {
+            continue;
+        }
+        layout.frames.push(super::GroupFrame {
+            thing: Some(site.id.into()),
+            role: FrameRole::Site,
+            rect: frame,
+            slot: frame,
+            is_lost: false,
+        });
     }
 }

@@ -1,0 +1,60 @@
+//! What keys, the clipboard and files dropped on the window ask for.
+
+use egui::Context;
+
+use super::action::Action;
+use super::command::Command;
+use super::state::View;
+
+/// Pushes the commands whose shortcuts were pressed.
+///
+/// With a port selected, plain digits are the positions of its switch.
+pub(super) fn shortcuts(ctx: &Context, at_port: bool, actions: &mut Vec<Action>) {
+    let typing = ctx.text_edit_focused();
+    let in_cells = super::views::in_cells(ctx);
+    for command in Command::by_modifiers() {
+        if typing && command.is_bare() {
+            continue;
+        }
+        if at_port && command.is_digit() {
+            continue;
+        }
+        // In the tables, keys type into cells and select, copy and fill them.
+        if in_cells && super::views::is_for_cells(command) {
+            continue;
+        }
+        // Undo while typing is the field's own.
+        if typing && command.is_of_text() {
+            continue;
+        }
+        if let Some(shortcut) = command.shortcut()
+            && ctx.input_mut(|i| i.consume_shortcut(&shortcut))
+        {
+            actions.push(Action::Command(command));
+        }
+    }
+}
+
+/// Pushes what the clipboard keys ask for; in a text field, and in tables, they are the field's own.
+pub(super) fn clipboard(ctx: &Context, view: View, actions: &mut Vec<Action>) {
+    if ctx.text_edit_focused() || view == View::Tables {
+        return;
+    }
+    let events = ctx.input(|i| i.events.clone());
+    for event in events {
+        match event {
+            egui::Event::Copy => actions.push(Action::Command(Command::Copy)),
+            egui::Event::Cut => actions.push(Action::Command(Command::Cut)),
+            egui::Event::Paste(text) => actions.push(Action::Paste(text)),
+            _ => {}
+        }
+    }
+}
+
+/// Opens the file dropped on the window.
+pub(super) fn dropped_files(ctx: &Context, actions: &mut Vec<Action>) {
+    let path = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_owned()));
+    if let Some(path) = path {
+        actions.push(Action::Open(path));
+    }
+}
