@@ -90,6 +90,11 @@ impl Application {
         this
     }
 
+    /// Opens a file.
+    pub fn open(&mut self, ctx: &Context, path: &Path) {
+        self.open_path(ctx, path);
+    }
+
     /// Returns the document.
     pub fn document(&self) -> &Document {
         &self.document

@@ -235,7 +235,13 @@ fn every_panel_opens_in_light_and_dark_and_all_inputs_have_names() {
             );
         }
         for (title, entry, sign) in [
-            ("Help", "How to use the board", "Let a unit talk"),
+            (
+                "Help",
+                "How to use the board",
+                // The thing opened last is an agreement, and the help opens at what is selected.
+                "Which agencies may be joined, and who may use which channel. A patch without an \
+                 agreement is found, and so is a channel nobody allowed.",
+            ),
             (
                 "Help",
                 "Cautions",

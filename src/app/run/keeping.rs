@@ -106,7 +106,10 @@ impl Application {
             .read(&path)
             .ok()
             .and_then(|text| files::read(&text, &name).ok())
-            .is_some_and(|theirs| theirs == **self.document.scenario());
+            .is_some_and(|theirs| {
+                // Numbers of things are no part of a file, words are.
+                files::write(&theirs, &name) == files::write(self.document.scenario(), &name)
+            });
         if same {
             self.document.mark_saved();
             self.derived.saved_moved(&self.document);
