@@ -62,7 +62,6 @@ const ALT_SHIFT: Modifiers = Modifiers {
 macro_rules! keys {
     ($($word:ident: $modifiers:expr;)+) => {
         $(
-            #[expect(clippy::unnecessary_wraps, reason = "the column also holds lines without keys")]
             const fn $word(key: Key) -> Keys {
                 Some(($modifiers, key))
             }

@@ -8,6 +8,10 @@ use super::theme::Palette;
 
 /// Everything remembered.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch of its own, on or off in any order"
+)]
 pub(super) struct Memory {
     /// The palette, once somebody chose one.
     pub palette: Option<Palette>,

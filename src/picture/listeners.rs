@@ -152,7 +152,7 @@ mod tests {
                 width_hz: [11_250, 25_000][below(2) as usize],
             });
             let listeners = Listeners::new(ears.collect());
-            let sets: Vec<Set> = (0..1 + round % 7)
+            let sets: Vec<Set> = (0..=round % 7)
                 .map(|port| {
                     set(
                         port,

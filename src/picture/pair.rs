@@ -128,13 +128,20 @@ impl Facts {
 mod tests {
     use super::*;
 
-    fn arrival(delay_ms: u32, clipped_ms: u32, by_scan: bool, encrypted: bool) -> Arrival {
+    fn arrival(delay_ms: u32, clipped_ms: u32) -> Arrival {
         Arrival {
-            by_scan,
+            by_scan: false,
             delay_ms,
             clipped_ms,
             codec_passes: 0,
-            encrypted,
+            encrypted: false,
+        }
+    }
+
+    fn scanned(delay_ms: u32, clipped_ms: u32) -> Arrival {
+        Arrival {
+            by_scan: true,
+            ..arrival(delay_ms, clipped_ms)
         }
     }
 
@@ -159,46 +166,25 @@ mod tests {
         };
         let one_way = Facts {
             one_way: true,
-            ..facts(Some(arrival(50, 0, false, false)))
+            ..facts(Some(arrival(50, 0)))
         };
         let opened = Facts {
             opened: true,
-            ..facts(Some(arrival(900, 80, true, false)))
+            ..facts(Some(scanned(900, 80)))
         };
         for (facts, asked, expected) in [
             (facts(None), plain, Sound::Silent),
+            (facts(Some(arrival(400, 0))), plain, Sound::Heard),
+            (facts(Some(arrival(401, 0))), plain, Sound::Late),
+            (facts(Some(scanned(101, 9))), quick, Sound::Late),
+            (facts(Some(scanned(100, 9))), quick, Sound::ByScan),
+            (facts(Some(arrival(0, 1))), plain, Sound::Clipped),
+            (facts(Some(arrival(0, 0))), secret, Sound::InClear),
             (
-                facts(Some(arrival(400, 0, false, false))),
-                plain,
-                Sound::Heard,
-            ),
-            (
-                facts(Some(arrival(401, 0, false, false))),
-                plain,
-                Sound::Late,
-            ),
-            (
-                facts(Some(arrival(101, 9, true, false))),
-                quick,
-                Sound::Late,
-            ),
-            (
-                facts(Some(arrival(100, 9, true, false))),
-                quick,
-                Sound::ByScan,
-            ),
-            (
-                facts(Some(arrival(0, 1, false, false))),
-                plain,
-                Sound::Clipped,
-            ),
-            (
-                facts(Some(arrival(0, 0, false, false))),
-                secret,
-                Sound::InClear,
-            ),
-            (
-                facts(Some(arrival(0, 0, false, true))),
+                facts(Some(Arrival {
+                    encrypted: true,
+                    ..arrival(0, 0)
+                })),
                 secret,
                 Sound::Heard,
             ),
@@ -212,7 +198,7 @@ mod tests {
     #[test]
     fn every_word_that_is_true_is_listed_worst_first() {
         let all = Facts {
-            arrival: Some(arrival(900, 80, true, false)),
+            arrival: Some(scanned(900, 80)),
             one_way: true,
             opened: true,
         };

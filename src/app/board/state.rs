@@ -17,6 +17,10 @@ use crate::model::{PhaseId, Place, ThingId};
 
 /// The board's camera, pointer and drags.
 #[derive(Debug, Default)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch of its own, on or off in any order"
+)]
 pub(crate) struct BoardState {
     /// How the board lies in the window.
     pub camera: Camera,

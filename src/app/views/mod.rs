@@ -50,7 +50,11 @@ pub(crate) fn middle_ui(
             .frame(canvas)
             .default_size(half)
             .size_range(200.0..=(2.0 * half - 200.0).max(201.0))
-            .show(ui, |ui| board_ui(ctx, ui, board));
+            .show(ui, |ui| {
+                // The board paints and allocates nothing; without this the panel would close up.
+                ui.expand_to_include_rect(ui.max_rect());
+                board_ui(ctx, ui, board);
+            });
     }
     CentralPanel::default()
         .frame(
