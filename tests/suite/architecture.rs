@@ -55,7 +55,6 @@ const RULES: &[(&str, &[&str])] = &[
 const OUTSIDE: &[(&str, &[&str])] = &[
     ("egui", &["app"]),
     ("eframe", &["app"]),
-    ("egui_extras", &["app"]),
     ("egui_plot", &["app"]),
     ("rfd", &["app"]),
     ("clap", &["cli"]),
