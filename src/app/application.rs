@@ -15,7 +15,7 @@ use super::memory::{Memory, SIDE};
 use super::panels::{self, Landmarks};
 use super::run::Keeping;
 use super::state::{Dialog, UiState};
-use super::theme::{Palette, Tokens};
+use super::theme::{Colours, Tokens};
 use super::view::ViewCtx;
 use super::work::Work;
 use crate::history::Document;
@@ -37,7 +37,7 @@ pub struct Application {
     pub(super) opening: Option<Work<Opened>>,
     title: String,
     /// The colours, size of controls and scale last given to the toolkit.
-    pub(super) dressed: Option<(Palette, bool, f32)>,
+    pub(super) dressed: Option<(Colours, bool, f32)>,
     /// What is kept for the next start.
     pub(super) memory: Memory,
     /// When what is to be kept moved last, in seconds of the window's clock.
@@ -214,7 +214,7 @@ impl Application {
         self.logic(&ctx);
         self.dress(&ctx);
         self.remember(&ctx);
-        let tokens = Tokens::of(self.ui.look.palette);
+        let tokens = Tokens::of(self.ui.look.colours);
         self.keep_phase();
         self.derived.refresh(
             &ctx,

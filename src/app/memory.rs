@@ -4,7 +4,7 @@
 //! never in here.
 
 use super::state::{Tab, View};
-use super::theme::Palette;
+use super::theme::Colours;
 
 /// Everything remembered.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -13,8 +13,8 @@ use super::theme::Palette;
     reason = "each is a switch of its own, on or off in any order"
 )]
 pub(super) struct Memory {
-    /// The palette, once somebody chose one.
-    pub palette: Option<Palette>,
+    /// The colours, once somebody chose them.
+    pub colours: Option<Colours>,
     /// How much larger than usual everything is shown, from [`SCALE`].
     pub scale: f32,
     /// Controls are large enough for fingers and gloves.
@@ -49,7 +49,7 @@ const SIZE: (f32, f32) = (600.0, 10_000.0);
 impl Default for Memory {
     fn default() -> Self {
         Self {
-            palette: None,
+            colours: None,
             scale: 1.0,
             touch: false,
             shelf: true,
@@ -92,7 +92,7 @@ impl Memory {
     /// Writes it as text.
     pub(super) fn text(&self) -> String {
         let Self {
-            palette,
+            colours,
             scale,
             touch,
             shelf,
@@ -118,8 +118,8 @@ impl Memory {
             format!("maximized {maximized}"),
             format!("toured {toured}"),
         ];
-        if let Some(palette) = palette {
-            lines.insert(0, format!("palette {}", palette.word()));
+        if let Some(colours) = colours {
+            lines.insert(0, format!("colours {}", colours.word()));
         }
         lines.push(String::new());
         lines.join("\n")
@@ -140,7 +140,7 @@ impl Memory {
     fn take(&mut self, word: &str, value: &str, second: Option<&str>) {
         let flag = |old: bool| value.parse().unwrap_or(old);
         match word {
-            "palette" => self.palette = Palette::of_word(value).or(self.palette),
+            "colours" => self.colours = Colours::of_word(value).or(self.colours),
             "scale" => self.scale = number(value, SCALE).unwrap_or(self.scale),
             "touch" => self.touch = flag(self.touch),
             "shelf" => self.shelf = flag(self.shelf),
@@ -182,7 +182,7 @@ mod tests {
     #[test]
     fn what_was_written_is_read_again() {
         let memory = Memory {
-            palette: Some(Palette::Night),
+            colours: Some(Colours::Night),
             scale: 1.5,
             touch: true,
             shelf: false,

@@ -14,7 +14,7 @@ use super::panels::{
     AdderState, CalculatorsState, DetailsState, FiguresState, FinderState, FindingsState,
     MatrixState, ShelfState, Topic,
 };
-use super::theme::Palette;
+use super::theme::Colours;
 use super::views::ViewsState;
 use crate::format::excerpt::Excerpt;
 use crate::hearing::Item;
@@ -246,7 +246,7 @@ pub(super) struct Look {
     /// The side panel is shown.
     pub side: bool,
     /// The colours.
-    pub palette: Palette,
+    pub colours: Colours,
     /// Somebody chose the colours.
     pub is_chosen: bool,
     /// How much larger than usual everything is shown.
@@ -305,7 +305,7 @@ impl UiState {
     ///
     /// `dark` is the desktop's theme, which counts until somebody chose colours here.
     pub(super) fn new(phase: PhaseId, dark: bool, memory: Memory) -> Self {
-        let desktop = if dark { Palette::Dark } else { Palette::Light };
+        let desktop = if dark { Colours::Dark } else { Colours::Light };
         Self {
             shared: Shared {
                 phase,
@@ -344,8 +344,8 @@ impl UiState {
             look: Look {
                 shelf: memory.shelf,
                 side: memory.side,
-                palette: memory.palette.unwrap_or(desktop),
-                is_chosen: memory.palette.is_some(),
+                colours: memory.colours.unwrap_or(desktop),
+                is_chosen: memory.colours.is_some(),
                 scale: memory.scale,
                 touch: memory.touch,
                 side_width: memory.side_width,

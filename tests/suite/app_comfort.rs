@@ -56,7 +56,7 @@ fn has(window: &Window, label: &str) -> bool {
 }
 
 #[test]
-fn every_palette_can_be_chosen_and_is_remembered() {
+fn every_set_of_colours_can_be_chosen_and_is_remembered() {
     let folder = folder();
     for (name, next) in [
         ("Dark", "Colours: dark, next sunlight"),

@@ -8,7 +8,7 @@ use crate::app::files;
 use crate::app::hindrance::hindrance;
 use crate::app::shelf::Article;
 use crate::app::state::View;
-use crate::app::theme::{Palette, Sign, semibold, sign_button, sign_label};
+use crate::app::theme::{Colours, Sign, semibold, sign_button, sign_label};
 use crate::app::view::ViewCtx;
 use crate::app::words::sentence;
 
@@ -25,15 +25,15 @@ pub(crate) fn top_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
         ui.add_space(10.0);
         menus(ctx, ui);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let palette = ctx.look.palette;
-            let sign = match palette.next() {
-                Palette::Light | Palette::Sunlight => Sign::Sun,
-                Palette::Dark | Palette::Night => Sign::Moon,
+            let colours = ctx.look.colours;
+            let sign = match colours.next() {
+                Colours::Light | Colours::Sunlight => Sign::Sun,
+                Colours::Dark | Colours::Night => Sign::Moon,
             };
             let name = format!(
                 "Colours: {}, next {}",
-                palette.word(),
-                palette.next().word()
+                colours.word(),
+                colours.next().word()
             );
             if sign_button(ui, t, sign, &name, true).clicked() {
                 ctx.command(Command::Theme);
@@ -126,10 +126,10 @@ fn is_on(ctx: &ViewCtx<'_>, command: Command) -> bool {
         Command::Needs => shared.show_needs,
         Command::Shelf => look.shelf,
         Command::Side => look.side,
-        Command::ThemeLight => look.palette == Palette::Light,
-        Command::ThemeDark => look.palette == Palette::Dark,
-        Command::ThemeSunlight => look.palette == Palette::Sunlight,
-        Command::ThemeNight => look.palette == Palette::Night,
+        Command::ThemeLight => look.colours == Colours::Light,
+        Command::ThemeDark => look.colours == Colours::Dark,
+        Command::ThemeSunlight => look.colours == Colours::Sunlight,
+        Command::ThemeNight => look.colours == Colours::Night,
         Command::Touch => look.touch,
         _ => false,
     }

@@ -9,7 +9,7 @@ use crate::app::effects::Ask;
 use crate::app::memory::SCALE;
 use crate::app::panels::Topic;
 use crate::app::state::{Dialog, Next, Tab, View};
-use crate::app::theme::Palette;
+use crate::app::theme::Colours;
 use crate::model::{Kind, ThingId};
 
 impl Application {
@@ -69,12 +69,12 @@ impl Application {
             Command::Side => self.ui.look.side = !self.ui.look.side,
             Command::Calculators => self.ui.calculators.open = !self.ui.calculators.open,
             Command::Theme => {
-                self.paint(self.ui.look.palette.next());
+                self.paint(self.ui.look.colours.next());
             }
-            Command::ThemeLight => self.paint(Palette::Light),
-            Command::ThemeDark => self.paint(Palette::Dark),
-            Command::ThemeSunlight => self.paint(Palette::Sunlight),
-            Command::ThemeNight => self.paint(Palette::Night),
+            Command::ThemeLight => self.paint(Colours::Light),
+            Command::ThemeDark => self.paint(Colours::Dark),
+            Command::ThemeSunlight => self.paint(Colours::Sunlight),
+            Command::ThemeNight => self.paint(Colours::Night),
             Command::Larger => self.scale(self.ui.look.scale * 1.1),
             Command::Smaller => self.scale(self.ui.look.scale / 1.1),
             Command::UsualSize => self.scale(1.0),
@@ -151,8 +151,8 @@ impl Application {
         }
     }
 
-    fn paint(&mut self, palette: Palette) {
-        self.ui.look.palette = palette;
+    fn paint(&mut self, colours: Colours) {
+        self.ui.look.colours = colours;
         self.ui.look.is_chosen = true;
     }
 

@@ -10,9 +10,9 @@ impl Application {
     /// Gives the toolkit the colours, the size of controls and the scale, when one has changed.
     pub(in crate::app) fn dress(&mut self, ctx: &Context) {
         let look = &self.ui.look;
-        let now = (look.palette, look.touch, look.scale);
+        let now = (look.colours, look.touch, look.scale);
         if self.dressed != Some(now) {
-            dress(ctx, look.palette, look.touch);
+            dress(ctx, look.colours, look.touch);
             // The desktop's own factor for dense screens stays on top of it.
             ctx.set_zoom_factor(look.scale);
             self.dressed = Some(now);
@@ -36,7 +36,7 @@ impl Application {
             _ => self.memory.size,
         };
         let memory = Memory {
-            palette: look.is_chosen.then_some(look.palette),
+            colours: look.is_chosen.then_some(look.colours),
             scale: look.scale,
             touch: look.touch,
             shelf: look.shelf,

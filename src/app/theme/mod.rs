@@ -3,8 +3,8 @@
 //! Colours are written down here and nowhere else. Meaning is never in a colour alone: whoever uses
 //! a colour of meaning puts a [`Sign`] or a word beside it.
 
+mod colours;
 mod fonts;
-mod palettes;
 mod sign_shapes;
 mod signs;
 mod style;
@@ -15,7 +15,7 @@ pub(super) use fonts::{SEMIBOLD, semibold};
 pub(super) use signs::{Sign, paint_sign};
 pub(super) use style::dress;
 pub use style::install;
-pub(super) use tokens::{Pair, Palette, Tokens};
+pub(super) use tokens::{Colours, Pair, Tokens};
 pub(super) use widgets::{
     card, kind_sign, primary_button, quiet_button, severity_pair, severity_sign, sign_button,
     sign_label, text_button,

@@ -6,7 +6,7 @@ use egui::{
     Visuals, vec2,
 };
 
-use super::tokens::{Palette, Tokens};
+use super::tokens::{Colours, Tokens};
 use super::{fonts, semibold};
 
 /// Sets faces and styles; call once at the start.
@@ -14,12 +14,12 @@ pub fn install(ctx: &Context) {
     fonts::install(ctx);
     // The program's own commands do that, and remember it.
     ctx.options_mut(|o| o.zoom_with_keyboard = false);
-    dress(ctx, Palette::Light, false);
+    dress(ctx, Colours::Light, false);
 }
 
-/// Shows a palette, with controls large enough for fingers and gloves where `touch` asks for it.
-pub(crate) fn dress(ctx: &Context, palette: Palette, touch: bool) {
-    let tokens = Tokens::of(palette);
+/// Shows a set of colours, with controls large enough for fingers and gloves where `touch` asks for it.
+pub(crate) fn dress(ctx: &Context, colours: Colours, touch: bool) {
+    let tokens = Tokens::of(colours);
     let slot = if tokens.dark {
         Theme::Dark
     } else {

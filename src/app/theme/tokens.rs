@@ -5,11 +5,11 @@
 
 use egui::Color32;
 
-use super::palettes;
+use super::colours;
 
 /// The sets of colours to choose from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
-pub(crate) enum Palette {
+pub(crate) enum Colours {
     /// For a room by day.
     #[default]
     Light,
@@ -21,8 +21,8 @@ pub(crate) enum Palette {
     Night,
 }
 
-impl Palette {
-    /// Every palette, in the order in which they follow each other.
+impl Colours {
+    /// Every set of colours, in the order in which they follow each other.
     pub(crate) const ALL: [Self; 4] = [Self::Light, Self::Dark, Self::Sunlight, Self::Night];
 
     /// Returns the word for it, as it is remembered.
@@ -35,7 +35,7 @@ impl Palette {
         }
     }
 
-    /// Returns the palette of a word.
+    /// Returns the set of a word.
     pub(crate) fn of_word(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|p| p.word() == word)
     }
@@ -116,13 +116,13 @@ pub(crate) struct Tokens {
 }
 
 impl Tokens {
-    /// Returns the tokens of a palette.
-    pub(crate) fn of(palette: Palette) -> &'static Self {
-        match palette {
-            Palette::Light => &palettes::LIGHT,
-            Palette::Dark => &palettes::DARK,
-            Palette::Sunlight => &palettes::SUNLIGHT,
-            Palette::Night => &palettes::NIGHT,
+    /// Returns the tokens of a set of colours.
+    pub(crate) fn of(colours: Colours) -> &'static Self {
+        match colours {
+            Colours::Light => &colours::LIGHT,
+            Colours::Dark => &colours::DARK,
+            Colours::Sunlight => &colours::SUNLIGHT,
+            Colours::Night => &colours::NIGHT,
         }
     }
 
@@ -166,8 +166,8 @@ mod tests {
 
     #[test]
     fn text_and_signs_keep_their_contrast() {
-        for palette in Palette::ALL {
-            let t = Tokens::of(palette);
+        for colours in Colours::ALL {
+            let t = Tokens::of(colours);
             for ground in [t.canvas, t.panel, t.sunken, t.card, t.group, t.hover] {
                 for ink in [t.text, t.soft, t.faint] {
                     assert!(contrast(ink, ground) >= 4.5, "{ink:?} on {ground:?}");
@@ -188,7 +188,7 @@ mod tests {
     #[test]
     fn sunlight_has_the_contrast_that_glare_asks_for() {
         // WCAG 2.2, success criterion 1.4.6: 7 to 1 for text.
-        let t = Tokens::of(Palette::Sunlight);
+        let t = Tokens::of(Colours::Sunlight);
         for ground in [t.canvas, t.panel, t.sunken, t.card, t.group, t.hover] {
             for ink in [t.text, t.soft, t.faint] {
                 assert!(contrast(ink, ground) >= 7.0, "{ink:?} on {ground:?}");
@@ -204,7 +204,7 @@ mod tests {
 
     #[test]
     fn night_is_red_in_all_and_dim() {
-        let t = Tokens::of(Palette::Night);
+        let t = Tokens::of(Colours::Night);
         let pairs = [t.accent, t.stops, t.warns, t.notes, t.good];
         let grounds = [
             t.canvas,

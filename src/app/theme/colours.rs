@@ -1,4 +1,4 @@
-//! The four palettes, colour by colour. Nothing else in the program writes a colour down.
+//! The four sets of colours, colour by colour. Nothing else in the program writes a colour down.
 
 use egui::Color32;
 
