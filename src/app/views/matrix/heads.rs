@@ -234,10 +234,10 @@ fn hold(
         if now - since < HOLD {
             // A still pointer sends no events.
             ui.ctx().request_repaint();
-        } else if ctx.shared.talk.is_none()
-            && let Some(party) = side.party(row)
+        } else if let Some(party) = side.party(row)
+            && ctx.shared.may_begin(party)
         {
-            ctx.push(Action::Talk(party, Hold::Pointer));
+            ctx.push(Action::TalkOver(party, Hold::Pointer));
         }
     } else if let Some((row, since)) = state.held.take()
         && now - since < HOLD

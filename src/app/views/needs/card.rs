@@ -213,15 +213,17 @@ fn facts_ui(
             let pair = if some.len() == 1 { "pair" } else { "pairs" };
             let words = format!("{} {pair} {}:", some.len(), fault.word());
             ui.label(RichText::new(words).color(ink));
-            for (from, to) in some.iter().take(3) {
+            // A fourth takes no more room than the words that it is left out.
+            let shown = if some.len() == 4 { 4 } else { 3 };
+            for (from, to) in some.iter().take(shown) {
                 let words = format!("{} to {}", name(*from), name(*to));
                 let link = ui.add(egui::Link::new(words));
                 if link.on_hover_text("Explain this pair").clicked() {
                     ctx.push(Action::Ask(*from, *to));
                 }
             }
-            if some.len() > 3 {
-                let words = format!("and {} more", some.len() - 3);
+            if some.len() > shown {
+                let words = format!("and {} more", some.len() - shown);
                 ui.label(RichText::new(words).color(t.faint));
             }
         });
@@ -303,10 +305,8 @@ fn route_ui(
         None => {
             ui.horizontal(|ui| {
                 sign_label(ui, Sign::EarCrossed, 15.0, t.stops.ink);
-                let words = format!(
-                    "No route: {} does not get there",
-                    scenario.name(from.into())
-                );
+                let (from, to) = (scenario.name(from.into()), scenario.name(to.into()));
+                let words = format!("No route: {to} does not hear {from}");
                 ui.label(RichText::new(words).color(t.stops.ink));
             });
         }
