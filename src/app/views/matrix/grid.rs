@@ -18,7 +18,7 @@ use crate::app::view::ViewCtx;
 use crate::picture::Picture;
 
 /// Width of the names of the rows, and height of those of the columns.
-pub(super) const HEADS: Vec2 = vec2(178.0, 146.0);
+pub(super) const HEADS: Vec2 = vec2(178.0, 156.0);
 /// Most cells exposed by name; of more in sight, those in line with the cursor are.
 const NAMED: usize = 900;
 /// Room after the last cell, so that the scroll bars cover none.

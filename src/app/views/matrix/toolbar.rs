@@ -20,7 +20,7 @@ pub(super) fn toolbar_ui(ui: &mut Ui, t: &Tokens, state: &mut MatrixViewState, a
     ui.horizontal_wrapped(|ui| {
         let wish = &mut state.wish;
         choice(ui, t, "Order", &mut wish.order, 158.0);
-        choice(ui, t, "Groups", &mut wish.grouping, 138.0);
+        choice(ui, t, "Groups", &mut wish.grouping, 124.0);
         if wish.grouping != Grouping::None {
             let names: Vec<String> = group_names(axes);
             let all_closed = names.iter().all(|n| wish.closed.contains(n));
@@ -83,7 +83,7 @@ fn choice<C: Choice>(ui: &mut Ui, t: &Tokens, label: &str, now: &mut C, width: f
 fn text(ui: &mut Ui, t: &Tokens, label: &str, now: &mut String) {
     let field = TextEdit::singleline(now)
         .hint_text(RichText::new(label).color(t.faint))
-        .desired_width(120.0)
+        .desired_width(100.0)
         .margin(vec2(8.0, 5.0));
     named_field(ui, &format!("{label}: name or agency"), field)
         .on_hover_text("Keeps those whose name or agency has this text in it");

@@ -65,7 +65,7 @@ pub(super) fn add_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, draft: &mut Draft) -> b
             ui.label(RichText::new("Add two units first.").color(t.soft));
             return;
         }
-        ui.horizontal(|ui| {
+        ui.horizontal_wrapped(|ui| {
             field(
                 ui,
                 "Name of the need",
