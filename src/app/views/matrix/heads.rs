@@ -101,7 +101,7 @@ impl Side<'_> {
     /// Tells whether a name is written: all that have room, groups and what is lit always.
     fn is_written(&self, line: usize, lit: bool) -> bool {
         let is_group = matches!(self.lines.get(line), Some(Line::Group { .. }));
-        lit || is_group || line % self.stride() == 0
+        lit || is_group || line.is_multiple_of(self.stride())
     }
 
     fn galley(

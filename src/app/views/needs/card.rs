@@ -20,7 +20,7 @@ use crate::app::theme::{
     Pair, Sign, Tokens, card, paint_sign, quiet_button, semibold, sign_label, text_button,
 };
 use crate::app::view::ViewCtx;
-use crate::app::words::{Choice, after, seconds, sentence};
+use crate::app::words::{Choice as _, after, seconds, sentence};
 use crate::model::{Need, Party, Priority, Scenario, ThingId, Way};
 use crate::picture::resilience::pairs_of;
 use crate::picture::sounds::Sound;

@@ -15,7 +15,7 @@ use egui::{ComboBox, RichText, ScrollArea, TextEdit, Ui, vec2};
 use crate::app::theme::{primary_button, quiet_button, semibold, text_button};
 use crate::app::view::ViewCtx;
 use crate::app::views::named_field;
-use crate::app::words::{Choice, sentence};
+use crate::app::words::{Choice as _, sentence};
 use crate::hearing::Path;
 use crate::model::{Need, NeedId, Party, PhaseId, Priority, Scenario};
 use crate::picture::Picture;
@@ -43,6 +43,9 @@ pub(super) struct NeedsViewState {
     draft: Option<Draft>,
 }
 
+/// The path of each pair asked for, or that there is none.
+type Routes = BTreeMap<(Party, Party), Option<Arc<Path>>>;
+
 /// What was worked out for a picture.
 #[derive(Debug)]
 struct Known {
@@ -50,7 +53,7 @@ struct Known {
     phase: PhaseId,
     /// The needs, those that stand worst first, then the most urgent.
     states: Vec<NeedState>,
-    routes: RefCell<BTreeMap<(Party, Party), Option<Arc<Path>>>>,
+    routes: RefCell<Routes>,
     /// Needs of which it is known what breaks them.
     broken: BTreeSet<NeedId>,
 }
