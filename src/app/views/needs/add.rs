@@ -71,7 +71,7 @@ pub(super) fn add_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, draft: &mut Draft) -> b
                 "Name of the need",
                 "What it is for",
                 &mut draft.name,
-                260.0,
+                220.0,
             );
             choice(ui, "Way of the need", &mut draft.way);
             choice(ui, "Priority of the need", &mut draft.priority);
@@ -82,7 +82,7 @@ pub(super) fn add_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, draft: &mut Draft) -> b
                 "Longest delay of the need",
                 hint,
                 &mut draft.max_delay,
-                130.0,
+                165.0,
             );
         });
         chooser(ctx, ui, "speaks", &mut draft.from, &parties);
