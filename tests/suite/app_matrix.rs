@@ -6,6 +6,7 @@ use crosspatch::model::{Party, Scenario};
 use crosspatch::picture::Picture;
 use crosspatch::picture::sounds::Sound;
 use crosspatch::samples::{Size, generate};
+use egui::accesskit::Role;
 use egui::{Event, Key, Modifiers, pos2, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
@@ -65,7 +66,7 @@ fn the_legend_counts_what_the_picture_says_and_shows_only_what_is_clicked() {
         .query_all_by_label_contains(" to ")
         .filter(|n| {
             let label = n.accesskit_node().label().unwrap_or_default();
-            n.accesskit_node().role() == egui::accesskit::Role::Cell && !label.contains("itself")
+            n.accesskit_node().role() == Role::Cell && !label.contains("itself")
         })
         .map(|n| n.accesskit_node().label().unwrap_or_default())
         .collect::<Vec<String>>();
@@ -214,7 +215,7 @@ fn only_pairs_of_needs_are_left_and_those_that_fail_say_so() {
     click(&mut window, "Only pairs of needs");
     let cells: Vec<String> = window
         .query_all_by_label_contains(" to ")
-        .filter(|n| n.accesskit_node().role() == egui::accesskit::Role::Cell)
+        .filter(|n| n.accesskit_node().role() == Role::Cell)
         .map(|n| n.accesskit_node().label().unwrap_or_default())
         .collect();
     let with = |part: &str| cells.iter().filter(|c| c.contains(part)).count();
@@ -272,21 +273,46 @@ fn six_hundred_units_are_drawn_in_part_and_named_in_part() {
         gateways: 10,
     };
     let mut window = matrix(generate(size, 1));
-    let named = |window: &Window| {
-        window
-            .query_all_by_label_contains(" to ")
-            .filter(|n| n.accesskit_node().role() == egui::accesskit::Role::Cell)
-            .count()
-    };
-    let few = named(&window);
-    assert!((100..=2_000).contains(&few), "{few} cells by name");
-    let spot = window.get_by_label_contains("Matrix, at ").rect().min + vec2(200.0, 200.0);
-    window.hover_at(spot);
-    window.step();
-    window.event(Event::Zoom(0.3));
-    window.step();
+    let mut counts = Vec::new();
+    for factor in [1.0, 0.3] {
+        let spot = window.get_by_label_contains("Matrix, at ").rect().min + vec2(200.0, 200.0);
+        window.hover_at(spot);
+        window.step();
+        window.event(Event::Zoom(factor));
+        window.step();
+        window.run_ok();
+        let of_role = |role| window.query_all_by_role(role).count();
+        let (rows, columns) = (of_role(Role::RowHeader), of_role(Role::ColumnHeader));
+        assert!((20..400).contains(&rows), "{rows} rows in sight");
+        assert!((20..400).contains(&columns), "{columns} columns in sight");
+        // Too many to name each: those in line with the cursor have names.
+        assert!(rows * columns > 900, "{rows} by {columns}");
+        assert_eq!(of_role(Role::Cell), rows + columns - 1);
+        counts.push(rows * columns);
+    }
+    assert!(counts[1] > 4 * counts[0], "smaller cells, more in sight");
+}
+
+#[test]
+fn with_the_board_beside_the_key_lets_the_row_talk_and_not_what_is_selected() {
+    let plan = shipped("incident.ron");
+    let names = |party: Party| plan.name(party.into());
+    let derived = picture(&plan);
+    let parties = derived.hearing().parties();
+    let mut window = matrix(plan.clone());
+    click(&mut window, "Board beside this view");
+    let other = *parties.last().expect("parties");
+    window.state_mut().select(vec![other.into()]);
     window.run_ok();
-    let small = named(&window);
-    assert!((100..=2_000).contains(&small), "{small} cells by name");
-    assert_ne!(few, small, "smaller cells, more of them in sight");
+    window.get_by_label_contains("Matrix, at ").focus();
+    window.run_ok();
+    press(&mut window, Key::ArrowDown);
+    let start = format!("Matrix, at {}", names(parties[1]));
+    assert!(at(&window).starts_with(&start), "{}", at(&window));
+    window.key_down(Key::T);
+    window.run_ok();
+    assert_eq!(window.state().talker(), Some(parties[1]));
+    window.key_up(Key::T);
+    window.run_ok();
+    assert_eq!(window.state().talker(), None);
 }

@@ -22,7 +22,9 @@ pub(super) fn keys(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, respo
         }
         return;
     }
-    talk(ctx, ui);
+    if !crate::app::views::matrix_has_keys(ui.ctx()) {
+        talk(ctx, ui);
+    }
     follow_selection(ctx, state);
     hold_keyboard(ui, state, response);
     if !response.has_focus() {

@@ -8,12 +8,13 @@ mod site;
 mod strip;
 mod tables;
 
-use egui::{CentralPanel, Frame, Margin, Panel, Ui};
+use egui::{CentralPanel, Frame, Margin, Panel, Response, TextEdit, Ui};
 
 use super::board::{BoardState, board_ui};
 use super::state::View;
 use super::view::ViewCtx;
 
+pub(super) use matrix::has_keys as matrix_has_keys;
 pub(super) use strip::strip_ui;
 pub(super) use tables::{in_cells, is_for_cells};
 
@@ -70,4 +71,12 @@ pub(crate) fn middle_ui(
             View::Site => site::site_view_ui(ctx, ui, &mut state.site),
             View::Tables => tables::tables_ui(ctx, ui, &mut state.tables),
         });
+}
+
+/// Adds a text field with a name of its own: the hint in it is gone as soon as somebody types.
+fn named_field(ui: &mut Ui, label: &str, field: TextEdit<'_>) -> Response {
+    let response = ui.add(field);
+    ui.ctx()
+        .accesskit_node_builder(response.id, |node| node.set_label(label));
+    response
 }

@@ -16,7 +16,7 @@ use crate::picture::sounds::{Sound, Wanted};
 /// Cells smaller than this are drawn as one mesh.
 pub(super) const TINY: f32 = 10.0;
 /// Cells of at least this size say their word too.
-const WORDY: f32 = 44.0;
+pub(super) const WORDY: f32 = 44.0;
 
 /// What is needed to draw the cells.
 pub(super) struct Cells<'a> {

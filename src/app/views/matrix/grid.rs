@@ -4,12 +4,12 @@ use std::ops::Range;
 
 use egui::accesskit::Role;
 use egui::{
-    CornerRadius, EventFilter, Id, Key, Modifiers, PointerButton, Pos2, Rect, Response, ScrollArea,
-    Sense, Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo, pos2, vec2,
+    Context, CornerRadius, EventFilter, Id, Key, Modifiers, PointerButton, Pos2, Rect, Response,
+    ScrollArea, Sense, Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo, pos2, vec2,
 };
 
 use super::axes::{Axes, Line};
-use super::cells::{Cells, Shown, TINY};
+use super::cells::{Cells, Shown, TINY, WORDY};
 use super::cursor::{moved, reveal, zoomed};
 use super::{CELL, MatrixViewState, heads};
 use crate::app::action::{Action, Hold};
@@ -18,7 +18,7 @@ use crate::app::view::ViewCtx;
 use crate::picture::Picture;
 
 /// Width of the names of the rows, and height of those of the columns.
-pub(super) const HEADS: Vec2 = vec2(178.0, 112.0);
+pub(super) const HEADS: Vec2 = vec2(178.0, 156.0);
 /// Most cells exposed by name; of more in sight, those in line with the cursor are.
 const NAMED: usize = 900;
 /// Room after the last cell, so that the scroll bars cover none.
@@ -34,6 +34,10 @@ pub(super) fn grid_ui(
     let whole = ui.available_rect_before_wrap();
     ui.allocate_rect(whole, Sense::hover());
     let body = Rect::from_min_max((whole.min + HEADS).min(whole.max), whole.max);
+    if state.sight == Vec2::ZERO {
+        // A small plan uses the room there is, with words in its cells if it can.
+        state.cell = fitting(axes, body.size()).clamp(CELL.1, WORDY + 4.0);
+    }
     // A key that leads nowhere keeps the cursor inside, whatever was filtered out since.
     state.cursor = moved(
         state.cursor,
@@ -51,6 +55,8 @@ pub(super) fn grid_ui(
     }
     let shown = area.show_viewport(&mut child, |ui, _| body_ui(ctx, ui, state, axes));
     state.offset = shown.state.clamped_offset();
+    // Names stand beside the cells and not beside the scroll bars.
+    let body = shown.inner_rect;
     state.sight = body.size();
     let origin = shown.inner;
     heads::heads_ui(ctx, ui, state, axes, whole, body, origin);
@@ -60,14 +66,28 @@ pub(super) fn grid_ui(
 /// Nobody talks by the pointer or the key when it is up.
 fn quiet(ctx: &mut ViewCtx<'_>, ui: &Ui) {
     let (pointer, key) = ui.input(|i| (i.pointer.primary_down(), i.key_down(Key::T)));
-    let is_over = ctx.shared.talk.is_some_and(|talk| match talk.hold {
-        Hold::Pointer => !pointer,
-        Hold::Key => !key,
-        Hold::Latched => false,
-    });
-    if is_over {
-        ctx.push(Action::Quiet);
+    for (hold, is_down) in [(Hold::Pointer, pointer), (Hold::Key, key)] {
+        if !is_down && ctx.shared.is_held(hold) {
+            ctx.push(Action::LetGo(hold));
+        }
     }
+}
+
+/// Tells whether the keys are the matrix's, so that T lets the row talk and not what is selected.
+pub(in crate::app) fn has_keys(ctx: &Context) -> bool {
+    ctx.memory(|m| m.has_focus(grid_id()))
+}
+
+/// Returns the size of cells with which all of them are in sight, in points.
+pub(super) fn fitting(axes: &Axes, sight: Vec2) -> f32 {
+    let room = sight - Vec2::splat(MARGIN);
+    let wide = axes.columns.len().max(1) as f32;
+    let high = axes.rows.len().max(1) as f32;
+    (room.x / wide).min(room.y / high)
+}
+
+fn grid_id() -> Id {
+    Id::unique("matrix-grid")
 }
 
 fn zoom(ui: &Ui, state: &mut MatrixViewState, body: Rect) {
@@ -93,7 +113,8 @@ fn body_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut MatrixViewState, axes
     let picture = &derived.picture;
     let extent = vec2(axes.columns.len() as f32, axes.rows.len() as f32) * state.cell;
     let size = extent + Vec2::splat(MARGIN);
-    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
+    let response = ui.interact(rect, grid_id(), Sense::click());
     let place = |at: Pos2| place(at - rect.min, state.cell, axes);
     let hovered = response.hover_pos().and_then(place);
     state.hovered = (hovered.map(|h| h.0), hovered.map(|h| h.1));
@@ -242,11 +263,13 @@ fn keys(
     axes: &Axes,
     response: &Response,
 ) {
-    let pass = ui.ctx().cumulative_pass_nr();
-    let is_new = state.last_pass.is_none_or(|last| pass > last + 1);
-    state.last_pass = Some(pass);
-    if is_new && ui.memory(|m| m.focused()).is_none() {
+    // Like the board, it holds the keyboard whenever nothing else does.
+    let is_covered =
+        ui.memory(|m| m.top_modal_layer().is_some()) || egui::Popup::is_any_open(ui.ctx());
+    if ui.memory(|m| m.focused().is_none()) && !is_covered {
         response.request_focus();
+        // The keys are held from the next frame on, which nothing else may bring about.
+        ui.ctx().request_repaint();
     }
     if !response.has_focus() {
         return;
@@ -283,11 +306,11 @@ fn keys(
     }
     let talks = ui.input(|i| i.key_pressed(Key::T) && i.modifiers.is_none());
     if talks
-        && ctx.shared.talk.is_none()
         && let Some(Line::Party(place)) = axes.rows.get(state.cursor.0)
         && let Some(person) = axes.people.get(*place)
+        && ctx.shared.may_begin(person.party)
     {
-        ctx.push(Action::Talk(person.party, Hold::Key));
+        ctx.push(Action::TalkOver(person.party, Hold::Key));
     }
 }
 
@@ -354,6 +377,10 @@ fn name_cells(
     (rows, columns): (Range<usize>, Range<usize>),
     cursor: (usize, usize),
 ) {
+    // Nobody reads the nodes when no screen reader is there, and each of them takes time.
+    if ui.ctx().accesskit_node_builder(grid_id(), |_| ()).is_none() {
+        return;
+    }
     let is_few = rows.len() * columns.len() <= NAMED;
     for row in rows {
         for column in columns.clone() {

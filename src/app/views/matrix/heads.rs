@@ -101,7 +101,7 @@ impl Side<'_> {
     /// Tells whether a name is written: all that have room, groups and what is lit always.
     fn is_written(&self, line: usize, lit: bool) -> bool {
         let is_group = matches!(self.lines.get(line), Some(Line::Group { .. }));
-        lit || is_group || line % self.stride() == 0
+        lit || is_group || line.is_multiple_of(self.stride())
     }
 
     fn galley(
@@ -234,10 +234,10 @@ fn hold(
         if now - since < HOLD {
             // A still pointer sends no events.
             ui.ctx().request_repaint();
-        } else if ctx.shared.talk.is_none()
-            && let Some(party) = side.party(row)
+        } else if let Some(party) = side.party(row)
+            && ctx.shared.may_begin(party)
         {
-            ctx.push(Action::Talk(party, Hold::Pointer));
+            ctx.push(Action::TalkOver(party, Hold::Pointer));
         }
     } else if let Some((row, since)) = state.held.take()
         && now - since < HOLD

@@ -14,6 +14,7 @@ use crate::app::theme::text_button;
 use crate::app::view::ViewCtx;
 
 use axes::{Axes, Wish};
+pub(in crate::app) use grid::has_keys;
 
 /// Smallest, usual and largest size of a cell, in points.
 const CELL: (f32, f32, f32) = (4.0, 22.0, 56.0);
@@ -36,8 +37,6 @@ pub(super) struct MatrixViewState {
     jump: Option<Vec2>,
     /// The row whose name is held down, since when.
     held: Option<(usize, f64)>,
-    /// The pass in which it was last drawn.
-    last_pass: Option<u64>,
 }
 
 impl Default for MatrixViewState {
@@ -52,7 +51,6 @@ impl Default for MatrixViewState {
             sight: Vec2::ZERO,
             jump: None,
             held: None,
-            last_pass: None,
         }
     }
 }

@@ -7,9 +7,11 @@ use egui::{
 };
 
 use super::axes::{Axes, Grouping, Line};
+use super::grid::fitting;
 use super::{CELL, MatrixViewState};
 use crate::app::pairs;
 use crate::app::theme::{Tokens, quiet_button};
+use crate::app::views::named_field;
 use crate::app::words::{Choice, sentence};
 use crate::picture::sounds::Sound;
 
@@ -18,7 +20,7 @@ pub(super) fn toolbar_ui(ui: &mut Ui, t: &Tokens, state: &mut MatrixViewState, a
     ui.horizontal_wrapped(|ui| {
         let wish = &mut state.wish;
         choice(ui, t, "Order", &mut wish.order, 158.0);
-        choice(ui, t, "Groups", &mut wish.grouping, 138.0);
+        choice(ui, t, "Groups", &mut wish.grouping, 124.0);
         if wish.grouping != Grouping::None {
             let names: Vec<String> = group_names(axes);
             let all_closed = names.iter().all(|n| wish.closed.contains(n));
@@ -39,16 +41,15 @@ pub(super) fn toolbar_ui(ui: &mut Ui, t: &Tokens, state: &mut MatrixViewState, a
         ui.label(RichText::new("Size").size(12.0).color(t.faint));
         ui.spacing_mut().slider_width = 90.0;
         ui.name_inputs("Size of the cells", |ui| {
+            // The rail would be of the colour of the panel else.
+            ui.visuals_mut().widgets.inactive.bg_fill = t.card_edge;
             let slider = Slider::new(&mut state.cell, CELL.0..=CELL.2).show_value(false);
             ui.add(slider)
                 .on_hover_text("Also Ctrl with the mouse wheel over the cells");
         });
         let tip = "Makes the cells as large as they can be with all of them in sight";
         if quiet_button(ui, t, "Fit").on_hover_text(tip).clicked() {
-            let most = axes.rows.len().max(1) as f32;
-            let wide = axes.columns.len().max(1) as f32;
-            let room = (state.sight.x / wide).min(state.sight.y / most);
-            state.cell = room.clamp(CELL.0, CELL.2);
+            state.cell = fitting(axes, state.sight).clamp(CELL.0, CELL.2);
         }
     });
 }
@@ -80,16 +81,12 @@ fn choice<C: Choice>(ui: &mut Ui, t: &Tokens, label: &str, now: &mut C, width: f
 }
 
 fn text(ui: &mut Ui, t: &Tokens, label: &str, now: &mut String) {
-    ui.name_inputs(format!("{label}: name or agency"), |ui| {
-        let hint = RichText::new(format!("{label}: name or agency")).color(t.faint);
-        ui.add(
-            TextEdit::singleline(now)
-                .hint_text(hint)
-                .desired_width(150.0)
-                .margin(vec2(8.0, 5.0)),
-        )
+    let field = TextEdit::singleline(now)
+        .hint_text(RichText::new(label).color(t.faint))
+        .desired_width(100.0)
+        .margin(vec2(8.0, 5.0));
+    named_field(ui, &format!("{label}: name or agency"), field)
         .on_hover_text("Keeps those whose name or agency has this text in it");
-    });
 }
 
 /// Shows each word with its sign and how many pairs have it; a click shows only those.
@@ -107,7 +104,9 @@ pub(super) fn legend_ui(ui: &mut Ui, t: &Tokens, state: &mut MatrixViewState, ax
             let words = "Too many pairs to count";
             ui.label(RichText::new(words).size(12.0).color(t.faint));
         }
-        if state.wish.is_filtered() {
+        // Where no pair is left, the button stands in place of the cells.
+        let is_empty = axes.rows.is_empty() || axes.columns.is_empty();
+        if state.wish.is_filtered() && !is_empty {
             ui.add_space(6.0);
             if quiet_button(ui, t, "Show all pairs").clicked() {
                 state.wish.show_all();

@@ -7,6 +7,7 @@ use egui::{ComboBox, RichText, TextEdit, Ui, WidgetInfo, vec2};
 
 use crate::app::theme::{card, primary_button, quiet_button, semibold, text_button};
 use crate::app::view::ViewCtx;
+use crate::app::views::named_field;
 use crate::app::words::{Choice, sentence};
 use crate::model::{Edit, Need, NeedId, Party, Priority, Way};
 
@@ -64,13 +65,13 @@ pub(super) fn add_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, draft: &mut Draft) -> b
             ui.label(RichText::new("Add two units first.").color(t.soft));
             return;
         }
-        ui.horizontal(|ui| {
+        ui.horizontal_wrapped(|ui| {
             field(
                 ui,
                 "Name of the need",
                 "What it is for",
                 &mut draft.name,
-                260.0,
+                220.0,
             );
             choice(ui, "Way of the need", &mut draft.way);
             choice(ui, "Priority of the need", &mut draft.priority);
@@ -81,7 +82,7 @@ pub(super) fn add_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, draft: &mut Draft) -> b
                 "Longest delay of the need",
                 hint,
                 &mut draft.max_delay,
-                130.0,
+                165.0,
             );
         });
         chooser(ctx, ui, "speaks", &mut draft.from, &parties);
@@ -143,14 +144,11 @@ fn add(ctx: &mut ViewCtx<'_>, draft: &Draft, max_delay_ms: Option<u32>) {
 }
 
 fn field(ui: &mut Ui, label: &str, hint: &str, text: &mut String, width: f32) {
-    ui.name_inputs(label, |ui| {
-        ui.add(
-            TextEdit::singleline(text)
-                .hint_text(hint)
-                .desired_width(width)
-                .margin(vec2(8.0, 5.0)),
-        );
-    });
+    let field = TextEdit::singleline(text)
+        .hint_text(hint)
+        .desired_width(width)
+        .margin(vec2(8.0, 5.0));
+    named_field(ui, label, field);
 }
 
 fn choice<C: Choice>(ui: &mut Ui, label: &str, now: &mut C) {

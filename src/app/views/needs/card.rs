@@ -20,7 +20,7 @@ use crate::app::theme::{
     Pair, Sign, Tokens, card, paint_sign, quiet_button, semibold, sign_label, text_button,
 };
 use crate::app::view::ViewCtx;
-use crate::app::words::{Choice, after, seconds, sentence};
+use crate::app::words::{Choice as _, after, seconds, sentence};
 use crate::model::{Need, Party, Priority, Scenario, ThingId, Way};
 use crate::picture::resilience::pairs_of;
 use crate::picture::sounds::Sound;
@@ -28,6 +28,8 @@ use crate::picture::standing::{NeedState, Standing};
 
 /// Names listed before the list is cut.
 pub(super) const MOST_NAMES: usize = 6;
+/// Width from which the marks of the phases stand beside the name, in points.
+const WIDE: f32 = 560.0;
 
 /// Shows a need; returns whether something slow was worked out in this frame.
 pub(super) fn card_ui(
@@ -79,6 +81,8 @@ fn title_ui(
 ) {
     let t = ctx.tokens;
     let (sign, pair) = look(t, found.standing);
+    // Where the view is narrow the marks have a row of their own.
+    let is_wide = ui.available_width() >= WIDE;
     ui.horizontal(|ui| {
         sign_label(ui, sign, 18.0, pair.ink);
         let name = RichText::new(&need.name).font(semibold(15.0)).color(t.text);
@@ -91,10 +95,18 @@ fn title_ui(
         };
         let words = format!("Priority: {}", need.priority.words());
         ui.label(RichText::new(words).size(12.0).color(pair.ink));
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+        if is_wide {
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                marks_ui(ctx, ui, state, need);
+            });
+        }
+    });
+    if !is_wide {
+        let row = vec2(ui.available_width(), 22.0);
+        ui.allocate_ui_with_layout(row, Layout::right_to_left(Align::Center), |ui| {
             marks_ui(ctx, ui, state, need);
         });
-    });
+    }
 }
 
 fn pill(ui: &mut Ui, words: &str, pair: Pair) {
@@ -199,7 +211,7 @@ fn facts_ui(
     };
     ui.add(Label::new(RichText::new(words).color(t.soft)).wrap());
     for (fault, some) in found.faults.iter().rev() {
-        ui.horizontal(|ui| {
+        ui.horizontal_wrapped(|ui| {
             let (rect, _) = ui.allocate_exact_size(Vec2::splat(16.0), Sense::hover());
             if *fault == Sound::Silent {
                 pairs::paint_unmet(ui.painter(), t, rect.center(), 6.0);
@@ -213,15 +225,17 @@ fn facts_ui(
             let pair = if some.len() == 1 { "pair" } else { "pairs" };
             let words = format!("{} {pair} {}:", some.len(), fault.word());
             ui.label(RichText::new(words).color(ink));
-            for (from, to) in some.iter().take(3) {
+            // A fourth takes no more room than the words that it is left out.
+            let shown = if some.len() == 4 { 4 } else { 3 };
+            for (from, to) in some.iter().take(shown) {
                 let words = format!("{} to {}", name(*from), name(*to));
                 let link = ui.add(egui::Link::new(words));
                 if link.on_hover_text("Explain this pair").clicked() {
                     ctx.push(Action::Ask(*from, *to));
                 }
             }
-            if some.len() > 3 {
-                let words = format!("and {} more", some.len() - 3);
+            if some.len() > shown {
+                let words = format!("and {} more", some.len() - shown);
                 ui.label(RichText::new(words).color(t.faint));
             }
         });
@@ -303,10 +317,8 @@ fn route_ui(
         None => {
             ui.horizontal(|ui| {
                 sign_label(ui, Sign::EarCrossed, 15.0, t.stops.ink);
-                let words = format!(
-                    "No route: {} does not get there",
-                    scenario.name(from.into())
-                );
+                let (from, to) = (scenario.name(from.into()), scenario.name(to.into()));
+                let words = format!("No route: {to} does not hear {from}");
                 ui.label(RichText::new(words).color(t.stops.ink));
             });
         }

@@ -95,7 +95,7 @@ fn arrow(ctx: &ViewCtx<'_>, ui: &Ui, before: Rect, link: Link) {
     painter.line_segment([pos2(to - 5.0, y - 4.0), pos2(to, y)], line);
     painter.line_segment([pos2(to - 5.0, y + 4.0), pos2(to, y)], line);
     let font = FontId::proportional(10.5);
-    let middle = (from + to) / 2.0;
+    let middle = f32::midpoint(from, to);
     if link.delay_ms >= 5 {
         let at = pos2(middle, y - 4.0);
         let words = seconds(link.delay_ms);

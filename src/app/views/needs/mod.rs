@@ -14,7 +14,8 @@ use egui::{ComboBox, RichText, ScrollArea, TextEdit, Ui, vec2};
 
 use crate::app::theme::{primary_button, quiet_button, semibold, text_button};
 use crate::app::view::ViewCtx;
-use crate::app::words::{Choice, sentence};
+use crate::app::views::named_field;
+use crate::app::words::{Choice as _, sentence};
 use crate::hearing::Path;
 use crate::model::{Need, NeedId, Party, PhaseId, Priority, Scenario};
 use crate::picture::Picture;
@@ -42,6 +43,9 @@ pub(super) struct NeedsViewState {
     draft: Option<Draft>,
 }
 
+/// The path of each pair asked for, or that there is none.
+type Routes = BTreeMap<(Party, Party), Option<Arc<Path>>>;
+
 /// What was worked out for a picture.
 #[derive(Debug)]
 struct Known {
@@ -49,7 +53,7 @@ struct Known {
     phase: PhaseId,
     /// The needs, those that stand worst first, then the most urgent.
     states: Vec<NeedState>,
-    routes: RefCell<BTreeMap<(Party, Party), Option<Arc<Path>>>>,
+    routes: RefCell<Routes>,
     /// Needs of which it is known what breaks them.
     broken: BTreeSet<NeedId>,
 }
@@ -171,14 +175,11 @@ fn head_ui(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut NeedsViewState, known: &K
                     }
                 });
         });
-        ui.name_inputs("Needs with this text", |ui| {
-            ui.add(
-                TextEdit::singleline(&mut state.text)
-                    .hint_text(RichText::new("Need, or who is in it").color(t.faint))
-                    .desired_width(170.0)
-                    .margin(vec2(8.0, 5.0)),
-            );
-        });
+        let field = TextEdit::singleline(&mut state.text)
+            .hint_text(RichText::new("Need, or who is in it").color(t.faint))
+            .desired_width(170.0)
+            .margin(vec2(8.0, 5.0));
+        named_field(ui, "Needs with this text", field);
         if state.draft.is_none() && text_button(ui, t, "Add a need").clicked() {
             state.draft = Some(Draft::default());
         }
