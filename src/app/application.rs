@@ -242,7 +242,8 @@ impl Application {
                 self.selection().as_slice(),
                 [crate::model::ThingId::Port(_)]
             );
-            shortcuts(&ctx, at_port, &mut actions);
+            let field = self.ui.adder.is_open() || self.ui.finder.is_open();
+            shortcuts(&ctx, at_port, field, &mut actions);
             clipboard(&ctx, self.ui.shared.view, &mut actions);
         }
         {
@@ -327,7 +328,7 @@ impl Application {
                 };
                 panels::tour_ui(&mut view, &ctx, tour, &marks);
             }
-            panels::toast_ui(&mut view, &ctx, toast);
+            panels::toast_ui(&mut view, &ctx, toast, middle);
             panels::dialogs_ui(&mut view, &ctx, dialog, planner);
         }
         self.ui.shared.hint = hint;

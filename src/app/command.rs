@@ -10,7 +10,7 @@ use egui::{Key, KeyboardShortcut, Modifiers};
 pub(super) enum Menu {
     File,
     Edit,
-    Find,
+    Go,
     Arrange,
     View,
     Look,
@@ -23,7 +23,7 @@ impl Menu {
     pub(super) const ALL: [Self; 8] = [
         Self::File,
         Self::Edit,
-        Self::Find,
+        Self::Go,
         Self::Arrange,
         Self::View,
         Self::Look,
@@ -36,7 +36,7 @@ impl Menu {
         match self {
             Self::File => "File",
             Self::Edit => "Edit",
-            Self::Find => "Find",
+            Self::Go => "Go to",
             Self::Arrange => "Arrange",
             Self::View => "View",
             Self::Look => "Look",
@@ -124,11 +124,11 @@ commands! {
     ExportKept: Edit 6, "Export my things…", "Writes your own things to a file, to share them", NONE;
     ImportKept: Edit 6, "Import my things…", "Takes the things of a file in among your own", NONE;
 
-    Find: Find 1, "Find…", "Finds any name, frequency, code, group number, key, connector or note", ctrl(Key::F);
-    FindNext: Find 1, "Find next", "Goes to the next thing found", bare(Key::F3);
-    FindPrevious: Find 1, "Find previous", "Goes to the thing found before", shift(Key::F3);
-    Palette: Find 2, "Commands and places…", "Runs a command or goes to a thing by a few of its letters", ctrl_shift(Key::P);
-    AskTwo: Find 3, "Ask about two", "Shows on the board how one hears another, or where the way breaks", bare(Key::W);
+    Find: Go 1, "Find…", "Finds any name, frequency, code, group number, key, connector or note", ctrl(Key::F);
+    FindNext: Go 1, "Find next", "Goes to the next thing found", bare(Key::F3);
+    FindPrevious: Go 1, "Find previous", "Goes to the thing found before", shift(Key::F3);
+    Palette: Go 2, "Commands and places…", "Runs a command or goes to a thing by a few of its letters", ctrl_shift(Key::P);
+    AskTwo: Go 3, "Ask about two", "Shows on the board how one hears another, or where the way breaks", bare(Key::W);
 
     Tidy: Arrange 1, "Tidy the board", "Puts everything where lines cross little", NONE;
     TidySelection: Arrange 1, "Tidy the selection", "Puts what is selected where its lines cross little, in the columns it stands in", NONE;
@@ -222,6 +222,14 @@ impl Command {
         self.shortcut().is_some_and(|s| {
             !s.modifiers.command && !s.modifiers.ctrl && !is_function(s.logical_key)
         })
+    }
+
+    /// Tells whether it opens a field to type in.
+    pub(super) fn opens_field(self) -> bool {
+        matches!(
+            self,
+            Self::TypeToAdd | Self::Find | Self::Palette | Self::Rename | Self::Join
+        )
     }
 
     /// Tells whether the shortcut is a plain digit.

@@ -1,6 +1,6 @@
 //! What keys, the clipboard and files dropped on the window ask for.
 
-use egui::Context;
+use egui::{Context, Popup};
 
 use super::action::Action;
 use super::command::Command;
@@ -8,9 +8,12 @@ use super::state::View;
 
 /// Pushes the commands whose shortcuts were pressed.
 ///
-/// With a port selected, plain digits are the positions of its switch.
-pub(super) fn shortcuts(ctx: &Context, at_port: bool, actions: &mut Vec<Action>) {
-    let typing = ctx.text_edit_focused();
+/// With a port selected, plain digits are the positions of its switch. `field` tells that a field has
+/// just been opened and takes the keys in a moment: what is typed meanwhile is no command.
+pub(super) fn shortcuts(ctx: &Context, at_port: bool, field: bool, actions: &mut Vec<Action>) {
+    // An open menu takes Escape and letters for itself.
+    let in_menu = Popup::is_any_open(ctx);
+    let typing = ctx.text_edit_focused() || field || in_menu;
     let in_cells = super::views::in_cells(ctx);
     for command in Command::by_modifiers() {
         if typing && command.is_bare() {
@@ -31,6 +34,10 @@ pub(super) fn shortcuts(ctx: &Context, at_port: bool, actions: &mut Vec<Action>)
             && ctx.input_mut(|i| i.consume_shortcut(&shortcut))
         {
             actions.push(Action::Command(command));
+            if command.opens_field() {
+                // Whoever types fast means the field by the next letters.
+                return;
+            }
         }
     }
 }

@@ -33,3 +33,8 @@ pub(super) fn sentence(text: &str) -> String {
         first.to_uppercase().collect::<String>() + letters.as_str()
     })
 }
+
+/// Writes a count with its word in the singular or the plural.
+pub(super) fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}

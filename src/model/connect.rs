@@ -9,8 +9,8 @@ use super::air::{Carrier, Channel};
 use super::edit::Edit;
 use super::gear::{PortKind, Tie, TieKind};
 use super::id::{
-    ChannelId, GatewayId, NeedId, Party, PhaseId, PortRef, RadioId, TalkGroupRef, ThingId, TieId,
-    UnitId,
+    ChannelId, GatewayId, Kind, NeedId, Party, PhaseId, PortRef, RadioId, TalkGroupRef, ThingId,
+    TieId, UnitId,
 };
 use super::people::{Need, Priority, Way};
 use super::phase::{Attachment, Phase};
@@ -43,11 +43,23 @@ pub fn connect(
         .one_way(from, to)
         .or_else(|| on.one_way(to, from))
         .unwrap_or_else(|| {
-            Err(format!(
+            let plain = format!(
                 "a {} and a {} are not joined directly",
                 from.kind(),
                 to.kind()
-            ))
+            );
+            let is = |a: Kind, b: Kind| {
+                (from.kind() == a && to.kind() == b) || (from.kind() == b && to.kind() == a)
+            };
+            Err(
+                if is(Kind::Channel, Kind::Port) || is(Kind::Channel, Kind::Gateway) {
+                    format!("{plain}: plug a radio into the port and tune it to the channel")
+                } else if is(Kind::Unit, Kind::Port) || is(Kind::Unit, Kind::Channel) {
+                    format!("{plain}: join one of the unit's radios")
+                } else {
+                    plain
+                },
+            )
         })?;
     if answer.edits.iter().all(|edit| on.is_so(edit)) {
         return Err("they are joined so already".to_owned());

@@ -39,6 +39,11 @@ impl AdderState {
         };
     }
 
+    /// Tells whether the field is open.
+    pub(crate) fn is_open(&self) -> bool {
+        self.open
+    }
+
     /// Closes the field; returns whether it was open.
     pub(crate) fn close(&mut self) -> bool {
         std::mem::take(&mut self.open)

@@ -287,6 +287,7 @@ fn finding_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FindingsState, fin
                             .sense(Sense::click()),
                     );
                     if headline.clicked() {
+                        state.open.insert(id.clone());
                         ctx.push(Action::Show(things_of(finding)));
                     }
                     headline.on_hover_text("Show it on the board");

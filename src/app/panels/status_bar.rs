@@ -6,6 +6,7 @@ use crate::app::action::Action;
 use crate::app::state::Tab;
 use crate::app::theme::{quiet_button, severity_pair, severity_sign, sign_label};
 use crate::app::view::ViewCtx;
+use crate::app::words::counted;
 use crate::model::Severity;
 
 /// Seconds before work on a thread is announced.
@@ -37,10 +38,10 @@ pub(crate) fn status_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
                 let s = ctx.scenario;
                 let hint = if ctx.shared.hint.is_empty() {
                     format!(
-                        "{} units, {} channels, {} gateways. Hold a unit to let it talk.",
-                        s.units.len(),
-                        s.channels.len(),
-                        s.gateways.len()
+                        "{}, {}, {}. Hold a unit to let it talk.",
+                        counted(s.units.len(), "unit", "units"),
+                        counted(s.channels.len(), "channel", "channels"),
+                        counted(s.gateways.len(), "gateway", "gateways")
                     )
                 } else {
                     ctx.shared.hint.clone()

@@ -1,7 +1,9 @@
 //! Something said in passing, at the bottom of the board; it goes away by itself. What tells of a step
 //! offers to take it back, for as long as it is the last one.
 
-use egui::{Align2, Area, Button, Context, CornerRadius, Frame, Id, Margin, Order, RichText, vec2};
+use egui::{
+    Align2, Area, Button, Context, CornerRadius, Frame, Id, Margin, Order, Rect, RichText, vec2,
+};
 
 use crate::app::command::Command;
 use crate::app::state::Toast;
@@ -14,7 +16,12 @@ const STAYS: f64 = 4.0;
 const STAYS_LONGER: f64 = 7.0;
 
 /// Shows what is said in passing.
-pub(crate) fn toast_ui(ctx: &mut ViewCtx<'_>, egui: &Context, toast: &mut Option<Toast>) {
+pub(crate) fn toast_ui(
+    ctx: &mut ViewCtx<'_>,
+    egui: &Context,
+    toast: &mut Option<Toast>,
+    middle: Rect,
+) {
     let Some(said) = toast else { return };
     let now = egui.input(|i| i.time);
     let can_undo = said.step == Some(ctx.document.revision());
@@ -30,7 +37,8 @@ pub(crate) fn toast_ui(ctx: &mut ViewCtx<'_>, egui: &Context, toast: &mut Option
     let t = ctx.tokens;
     Area::new(Id::unique("toast"))
         .order(Order::Foreground)
-        .anchor(Align2::CENTER_BOTTOM, vec2(-100.0, -56.0))
+        .pivot(Align2::CENTER_BOTTOM)
+        .fixed_pos(middle.center_bottom() - vec2(60.0, 16.0))
         .interactable(can_undo)
         .show(egui, |ui| {
             Frame::new()
@@ -38,7 +46,7 @@ pub(crate) fn toast_ui(ctx: &mut ViewCtx<'_>, egui: &Context, toast: &mut Option
                 .corner_radius(CornerRadius::same(10))
                 .inner_margin(Margin::symmetric(16, 9))
                 .show(ui, |ui| {
-                    ui.set_max_width(560.0);
+                    ui.set_max_width((middle.width() - 360.0).clamp(220.0, 520.0));
                     ui.horizontal(|ui| {
                         let words = RichText::new(&said.text).color(t.panel);
                         ui.add(egui::Label::new(words).truncate());

@@ -92,7 +92,7 @@ fn visuals(t: &Tokens) -> Visuals {
         widgets: Widgets {
             noninteractive: widget(t.panel, t.panel_edge, t.text),
             inactive: widget(t.card, t.card_edge, t.text),
-            hovered: widget(t.hover, t.accent.ink, t.text),
+            hovered: widget(t.hover, t.soft, t.text),
             active: widget(t.accent.ground, t.accent.ink, t.text),
             open: widget(t.hover, t.accent.ink, t.text),
         },

@@ -2,10 +2,11 @@
 
 use egui::{CollapsingHeader, RichText, Ui};
 
-use super::{FiguresState, counted, head, line, quiet};
+use super::{FiguresState, head, line, quiet};
 use crate::app::panels::details::link_to;
 use crate::app::theme::{card, quiet_button, semibold, text_button};
 use crate::app::view::ViewCtx;
+use crate::app::words::counted;
 use crate::engineering::reliability::depth::RANKS;
 use crate::hearing::Item;
 use crate::model::NeedId;

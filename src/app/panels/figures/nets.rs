@@ -3,10 +3,11 @@
 use egui::accesskit::Role;
 use egui::{CornerRadius, Rect, RichText, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 
-use super::{counted, head, line, quiet, short};
+use super::{head, line, quiet, short};
 use crate::app::panels::details::link_to;
 use crate::app::theme::Tokens;
 use crate::app::view::ViewCtx;
+use crate::app::words::counted;
 use crate::engineering::timing::press_and_wait::tenths;
 use crate::engineering::traffic::erlang_c::Waiting;
 use crate::model::{Practice, ThingId};
@@ -31,7 +32,7 @@ pub(super) fn nets_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
     }
     let practice = &ctx.scenario.practice;
     let words = format!(
-        "Full colour: its own people; pale: with all that is joined to it. The marks are where \
+        "Pale: its own people before joining; full colour: with all that is joined to it. The marks are where \
          people are strained ({} erlang) and talk over each other ({}).",
         practice.load_strained_erl, practice.load_most_erl
     );
@@ -113,12 +114,14 @@ fn bar(ui: &mut Ui, t: &Tokens, practice: &Practice, name: &str, net: &Net) {
         };
         let painter = ui.painter();
         painter.rect_filled(rect, CornerRadius::same(4), t.sunken);
+        painter.rect_filled(part(0.0, net.all_erl), CornerRadius::same(4), ink);
+        // The part before joining lies pale over it, as in the view of talk groups.
+        painter.rect_filled(part(0.0, net.own_erl), CornerRadius::same(4), t.sunken);
         painter.rect_filled(
-            part(0.0, net.all_erl),
+            part(0.0, net.own_erl),
             CornerRadius::same(4),
             ink.gamma_multiply(0.45),
         );
-        painter.rect_filled(part(0.0, net.own_erl), CornerRadius::same(4), ink);
         for ceiling in [practice.load_strained_erl, practice.load_most_erl] {
             painter.vline(at(ceiling), rect.y_range(), Stroke::new(1.5, t.soft));
         }

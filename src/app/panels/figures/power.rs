@@ -2,9 +2,10 @@
 
 use egui::Ui;
 
-use super::{counted, head, line, quiet, short};
+use super::{head, line, quiet, short};
 use crate::app::panels::details::link_to;
 use crate::app::view::ViewCtx;
+use crate::app::words::counted;
 use crate::picture::power::CAUTION;
 
 /// Rows beyond which the list is cut.

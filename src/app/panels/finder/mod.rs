@@ -71,6 +71,11 @@ impl FinderState {
         (self.fresh, self.chosen) = (true, 0);
     }
 
+    /// Tells whether one of the two is open.
+    pub(crate) fn is_open(&self) -> bool {
+        self.open.is_some()
+    }
+
     /// Closes what is open; returns whether something was.
     pub(crate) fn close(&mut self) -> bool {
         self.open.take().is_some()

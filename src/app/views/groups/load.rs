@@ -51,7 +51,7 @@ pub(super) fn waiting(now: Waiting, before_s: Option<f64>) -> String {
         Waiting::GrowsWithoutEnd => "The queue grows without end".to_owned(),
     };
     match before_s {
-        Some(s) => format!("{now}; at most {s:.1} s before joining"),
+        Some(s) => format!("{now}; before joining {s:.1} s at most"),
         None => now,
     }
 }
@@ -200,7 +200,7 @@ mod tests {
         };
         assert_eq!(
             waiting(now, Some(0.31)),
-            "23 % of messages wait, 1.3 s on average; at most 0.3 s before joining"
+            "23 % of messages wait, 1.3 s on average; before joining 0.3 s at most"
         );
         assert_eq!(
             waiting(Waiting::GrowsWithoutEnd, None),
