@@ -423,12 +423,15 @@ mod tests {
             right: 1.0,
             gaps: gaps.to_vec(),
         };
-        let some = column(&[-4.0, 10.0, 30.0]);
-        for (wish, gap) in [(-9.0, -4.0), (2.9, -4.0), (3.0, -4.0), (3.1, 10.0)] {
-            assert_eq!(some.nearest(wish), gap);
+        let leads = |gaps: &[f32], wish: f32, to: f32| {
+            assert!((column(gaps).nearest(wish) - to).abs() < 1e-6, "{wish}");
+        };
+        let gaps = [-4.0, 10.0, 30.0];
+        for (wish, to) in [(-9.0, -4.0), (2.9, -4.0), (3.0, -4.0), (3.1, 10.0)] {
+            leads(&gaps, wish, to);
         }
-        assert_eq!(some.nearest(10.0), 10.0);
-        assert_eq!(some.nearest(99.0), 30.0);
-        assert_eq!(column(&[]).nearest(7.0), 7.0);
+        leads(&gaps, 10.0, 10.0);
+        leads(&gaps, 99.0, 30.0);
+        leads(&[], 7.0, 7.0);
     }
 }
