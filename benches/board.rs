@@ -5,6 +5,7 @@
 //! *Alone* means the board without shelf and side panel; *whole* is the window with everything.
 
 use std::hint::black_box;
+use std::time::Duration;
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use crosspatch::app::{Answer, Application, Ask, Chooser, Effects, install_theme};
@@ -50,7 +51,12 @@ impl Window {
         window
     }
 
+    /// Runs frames until everything stands still and nothing is worked out beside them.
     fn settle(&mut self) {
+        while !self.app.is_worked_out() {
+            self.frame(Vec::new());
+            std::thread::sleep(Duration::from_millis(5));
+        }
         for _ in 0..10 {
             self.frame(Vec::new());
         }
@@ -200,8 +206,18 @@ fn many(c: &mut Criterion) {
     group.bench_function("frame, some hundred things in full", |b| {
         b.iter(|| black_box(window.frame(Vec::new())));
     });
+    window.app.zoom_by(1.0 / 0.55);
+    window.settle();
+    group.bench_function("frame, zoomed in, while the board moves", |b| {
+        b.iter(|| {
+            turn += 1;
+            window
+                .app
+                .zoom_by(if turn % 2 == 0 { 1.02 } else { 1.0 / 1.02 });
+            black_box(window.frame(Vec::new()))
+        });
+    });
 
-    window.app.look_at(middle);
     window.app.select(units);
     window.settle();
     let from = window.app.spot_of(middle).expect("it is on the board");

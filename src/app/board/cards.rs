@@ -151,7 +151,6 @@ pub(super) fn unit(pen: &Pen, scene: &Scene<'_>, card: &UnitCard) {
         _ => scene.strength(thing),
     });
     pen.shadow(card.rect, 10.0);
-    pen.fill(card.rect, 10.0, t.card);
     let selected = scene.is_selected(thing);
     let (width, edge) = match &ear {
         _ if talks => (2.5, t.accent.ink),
@@ -160,7 +159,7 @@ pub(super) fn unit(pen: &Pen, scene: &Scene<'_>, card: &UnitCard) {
         _ if scene.is_hovered(thing) => (1.5, t.soft),
         _ => (1.0, t.card_edge),
     };
-    pen.outline(card.rect, 10.0, width, edge);
+    pen.plate(card.rect, 10.0, t.card, width, edge);
     let left = card.rect.min.x + 12.0;
     let room = card.mic.min.x - left - 6.0;
     pen.text(
@@ -400,7 +399,6 @@ pub(super) fn pill(pen: &Pen, scene: &Scene<'_>, pill: &Pill) {
     let colour = scene.channel_colour(pill.id);
     pen.set(scene.strength(thing));
     pen.shadow(pill.rect, 22.0);
-    pen.fill(pill.rect, 22.0, t.card);
     let selected = scene.is_selected(thing);
     let lit = scene.talk.is_some() && scene.has_arrived(thing);
     let (width, edge) = if lit {
@@ -412,7 +410,7 @@ pub(super) fn pill(pen: &Pen, scene: &Scene<'_>, pill: &Pill) {
     } else {
         (1.0, t.card_edge)
     };
-    pen.outline(pill.rect, 22.0, width, edge);
+    pen.plate(pill.rect, 22.0, t.card, width, edge);
     let dot = pos2(pill.rect.min.x + 22.0, pill.rect.center().y);
     pen.spot(dot, 8.0, colour);
     pen.spot(dot, 3.0, t.card);
@@ -473,10 +471,10 @@ pub(super) fn loose(pen: &Pen, scene: &Scene<'_>, chip: &Chip) {
     let t = pen.t;
     pen.set(scene.strength(chip.thing));
     pen.shadow(chip.rect, 8.0);
-    pen.fill(chip.rect, 8.0, t.card);
     let selected = scene.is_selected(chip.thing);
     let edge = if selected { t.accent.ink } else { t.card_edge };
-    pen.outline(chip.rect, 8.0, if selected { 2.0 } else { 1.0 }, edge);
+    let width = if selected { 2.0 } else { 1.0 };
+    pen.plate(chip.rect, 8.0, t.card, width, edge);
     chip_contents(pen, scene, *chip, chip.rect);
     scene.mark(pen, Some(chip.thing), chip.rect);
 }

@@ -14,7 +14,7 @@ use super::interact;
 use super::join;
 use super::keys;
 use super::layout::{HANDLE, Layout, Piece};
-use super::line_draw;
+use super::line_draw::{self, Woven};
 use super::menu;
 use super::needs;
 use super::nodes;
@@ -196,6 +196,7 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
         .second
         .map_or(0.0, |t| ctx.shared.talked(t, time));
     let mut far = std::mem::take(&mut state.far);
+    let mut woven = std::mem::take(&mut state.woven);
     let targets = match &state.drag {
         Drag::Connect { from, targets, .. } => Some((*from, targets)),
         _ => None,
@@ -221,7 +222,7 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
     match in_view(&pen, layout) {
         None => far.draw(&pen, &scene),
         Some(pieces) => {
-            near(&pen, &scene, &pieces);
+            near(&pen, &scene, &pieces, &mut woven);
             nodes::expose(ui, &scene, &pen, &pieces, ctx);
         }
     }
@@ -258,6 +259,7 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
     overlay::drags(&pen, &scene, state, ui);
     overlay::tooltips(ctx, ui, &scene, state, &response);
     state.far = far;
+    state.woven = woven;
     overlay::tools(ctx, ui, state);
     let below = talk_strip::talk_strip(ctx, ui, view);
     let below = obstacle::asking(ctx, ui, view, below);
@@ -327,12 +329,12 @@ fn in_view(pen: &Pen, layout: &Layout) -> Option<Vec<Piece>> {
     (weight <= NEAR).then_some(pieces)
 }
 
-fn near(pen: &Pen, scene: &Scene<'_>, pieces: &[Piece]) {
+fn near(pen: &Pen, scene: &Scene<'_>, pieces: &[Piece], woven: &mut Woven) {
     let layout = scene.layout;
     for frame in layout.frames().filter(|f| pen.sees(f.rect)) {
         cards::frame(pen, scene, frame);
     }
-    line_draw::lines(pen, scene);
+    line_draw::lines(pen, scene, woven);
     for piece in pieces {
         match *piece {
             Piece::Pill(i) => {

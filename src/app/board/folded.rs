@@ -47,7 +47,6 @@ fn chip(pen: &Pen, scene: &Scene<'_>, fold: &Fold) {
         None => scene.strength(fold.thing),
     });
     pen.shadow(rect, 12.0);
-    pen.fill(rect, 12.0, t.card);
     let (width, edge) = match &ears {
         Some(ears) if ears.talks => (2.5, t.accent.ink),
         Some(ears) if ears.arrived => (2.5, t.good.ink),
@@ -56,7 +55,7 @@ fn chip(pen: &Pen, scene: &Scene<'_>, fold: &Fold) {
         _ => (1.0, t.card_edge),
     };
     // A second edge behind the first: a pile of things, not one.
-    pen.outline(rect, 12.0, width, edge);
+    pen.plate(rect, 12.0, t.card, width, edge);
     pen.path(
         &[
             pos2(rect.min.x + 12.0, rect.max.y + 3.0),

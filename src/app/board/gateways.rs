@@ -29,7 +29,6 @@ pub(super) fn gateway(pen: &Pen, scene: &Scene<'_>, b: &GatewayBox) {
     };
     pen.set(own);
     pen.shadow(b.rect, 12.0);
-    pen.fill(b.rect, 12.0, t.card);
     let selected = scene.is_selected(thing);
     let (width, edge) = if selected {
         (2.0, t.accent.ink)
@@ -38,8 +37,8 @@ pub(super) fn gateway(pen: &Pen, scene: &Scene<'_>, b: &GatewayBox) {
     } else {
         (1.0, t.card_edge)
     };
+    pen.plate(b.rect, 12.0, t.card, width, edge);
     head(pen, scene, g, b);
-    pen.outline(b.rect, 12.0, width, edge);
     for lane in &b.lanes {
         let group = ThingId::from(lane.group);
         pen.set(scene.strength(group));
@@ -289,8 +288,7 @@ fn switch(pen: &Pen, scene: &Scene<'_>, row: &Row) {
     let Some(all) = row.cells.iter().map(|(_, r)| *r).reduce(Rect::union) else {
         return;
     };
-    pen.fill(all, 12.0, t.sunken);
-    pen.outline(all, 12.0, 1.0, t.card_edge);
+    pen.plate(all, 12.0, t.sunken, 1.0, t.card_edge);
     for (group, cell) in &row.cells {
         let is_on = row.group == *group;
         let is_near = scene

@@ -1,23 +1,71 @@
 //! Drawing the lines between things: all in one mesh, dashes and ends by themselves.
 
-use egui::Color32;
+use std::collections::BTreeSet;
+use std::sync::Arc;
 
+use egui::{Color32, Mesh, Rect, Shape};
+
+use super::camera::Camera;
 use super::draw::Scene;
+use super::hit::Hit;
 use super::layout::{Line, LineKind, Piece};
 use super::pen::{Pen, Strength, flatten};
 use super::strands::{Ink, Strands};
+use crate::app::theme::Tokens;
 use crate::model::ThingId;
 
 /// Most lines in view that are drawn with soft edges and apart from each other.
 const FINE: usize = 400;
 
+/// The mesh of the lines as they were last drawn, for as long as nothing changes that it follows from.
+#[derive(Debug, Default)]
+pub(super) struct Woven {
+    key: Option<Key>,
+    mesh: Arc<Mesh>,
+}
+
+/// All that the mesh follows from.
+#[derive(Debug)]
+struct Key {
+    stamp: u64,
+    camera: Camera,
+    view: Rect,
+    tokens: &'static Tokens,
+    hovered: Option<Hit>,
+    selection: BTreeSet<ThingId>,
+}
+
+impl Woven {
+    fn is_of(&self, pen: &Pen, scene: &Scene<'_>) -> bool {
+        self.key.as_ref().is_some_and(|key| {
+            key.stamp == scene.layout.stamp
+                && key.camera == pen.camera
+                && key.view == pen.painter().clip_rect()
+                && std::ptr::eq(key.tokens, pen.t)
+                && key.hovered == scene.hovered
+                && key.selection == *scene.selection
+        })
+    }
+
+    fn keep(&mut self, pen: &Pen, scene: &Scene<'_>, mesh: Mesh) {
+        self.mesh = Arc::new(mesh);
+        self.key = Some(Key {
+            stamp: scene.layout.stamp,
+            camera: pen.camera,
+            view: pen.painter().clip_rect(),
+            tokens: pen.t,
+            hovered: scene.hovered,
+            selection: scene.selection.clone(),
+        });
+    }
+}
+
 /// Draws the lines in view; those of what is selected or under the pointer above the others.
-pub(super) fn lines(pen: &Pen, scene: &Scene<'_>) {
+pub(super) fn lines(pen: &Pen, scene: &Scene<'_>, woven: &mut Woven) {
     let seen = pen.camera.seen().expand(4.0);
-    let all = &scene.layout.lines;
-    let (keen, calm): (Vec<&Line>, Vec<&Line>) = all
-        .iter()
-        .filter(|line| line.bounds.intersects(seen))
+    let (keen, calm): (Vec<&Line>, Vec<&Line>) = scene
+        .layout
+        .lines_in(seen)
         .partition(|line| is_of_interest(scene, line));
     let strength = match (scene.talk, scene.targets) {
         (None, None) if !scene.needs && scene.asked.is_none() => Strength::Full,
@@ -25,15 +73,18 @@ pub(super) fn lines(pen: &Pen, scene: &Scene<'_>) {
     };
     pen.set(strength);
     let is_fine = keen.len() + calm.len() <= FINE;
-    let view = pen.painter().clip_rect();
-    let mut strands = Strands::new(pen.camera, view, is_fine);
-    for line in &calm {
-        strand(pen, scene, &mut strands, line, 2.0, 0.72);
+    if !woven.is_of(pen, scene) {
+        let view = pen.painter().clip_rect();
+        let mut strands = Strands::new(pen.camera, view, is_fine);
+        for line in &calm {
+            strand(pen, scene, &mut strands, line, 2.0, 0.72);
+        }
+        for line in &keen {
+            strand(pen, scene, &mut strands, line, 3.2, 1.0);
+        }
+        woven.keep(pen, scene, strands.mesh());
     }
-    for line in &keen {
-        strand(pen, scene, &mut strands, line, 3.2, 1.0);
-    }
-    pen.painter().add(strands.mesh());
+    pen.painter().add(Shape::Mesh(Arc::clone(&woven.mesh)));
     for line in calm.iter().chain(&keen) {
         let width = if keen.is_empty() { 2.0 } else { 2.4 };
         if line.kind == LineKind::Held {
@@ -106,12 +157,9 @@ fn strand(
         width,
         colour: ink(pen, scene, line, share),
     };
-    for ink in [edge, ink]
-        .into_iter()
-        .skip(usize::from(!strands.is_soft()))
-    {
-        for curve in &line.curves {
-            strands.curve(*curve, ink);
-        }
+    if strands.is_soft() {
+        strands.line(&line.curves, &[edge, ink]);
+    } else {
+        strands.line(&line.curves, &[ink]);
     }
 }

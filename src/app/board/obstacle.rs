@@ -33,6 +33,11 @@ pub(super) struct Asked {
 }
 
 impl Asked {
+    /// Returns everything concerned.
+    pub(super) fn things(&self) -> &BTreeSet<ThingId> {
+        &self.things
+    }
+
     /// Tells whether a thing is concerned.
     pub(super) fn concerns(&self, thing: ThingId) -> bool {
         self.things.contains(&thing)

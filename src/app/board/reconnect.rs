@@ -1,7 +1,7 @@
 //! Grabbing the end of a line to put it elsewhere: which end lies under the pointer, what each thing
 //! says to it, and what taking the line away means.
 
-use egui::{Area, Id, Order, Pos2, Ui};
+use egui::{Area, Id, Order, Pos2, Rect, Ui, Vec2};
 
 use super::layout::{Layout, Line, LineKind};
 use super::state::{BoardState, Targets};
@@ -54,7 +54,8 @@ pub(super) fn end_at(layout: &Layout, at: Pos2, zoom: f32) -> Option<End> {
     }
     let reach = GRIP / zoom;
     let mut best: Option<(f32, End)> = None;
-    for line in layout.lines.iter().filter(|l| is_one_line(layout, l)) {
+    let near = layout.lines_in(Rect::from_center_size(at, Vec2::splat(2.0 * reach)));
+    for line in near.filter(|l| is_one_line(layout, l)) {
         let Some((a, b)) = line.ends() else { continue };
         let ends = [(line.from, a, line.to, b), (line.to, b, line.from, a)];
         for (loose, spot, fixed, root) in ends {

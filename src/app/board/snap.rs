@@ -70,9 +70,11 @@ fn best<'a>(
     for other in others {
         for (mine, theirs) in own.into_iter().zip(lines(other)) {
             let by = theirs - mine;
+            if by.abs() > reach || found.is_some_and(|(b, _, _)| by.abs() >= b.abs()) {
+                continue;
+            }
             // Saved places are whole numbers: what cannot be met exactly is left to the grid.
-            let is_whole = by.fract().abs() < 0.01 || mine.fract() != 0.0;
-            if by.abs() <= reach && is_whole && found.is_none_or(|(b, _, _)| by.abs() < b.abs()) {
+            if by.fract().abs() < 0.01 || mine.fract() != 0.0 {
                 found = Some((by, theirs, other));
             }
         }

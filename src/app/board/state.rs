@@ -8,6 +8,7 @@ use super::camera::Camera;
 use super::far::Far;
 use super::hit::Hit;
 use super::layout::{Folded, Overlay};
+use super::line_draw::Woven;
 use super::phase_change::PhaseChange;
 use super::reconnect::{Cut, End, Offered};
 use super::rename::Rename;
@@ -68,6 +69,8 @@ pub(crate) struct BoardState {
     pub(super) menu: Option<Hit>,
     /// The board from far away, as it was last drawn.
     pub(super) far: Far,
+    /// The lines near by, as they were last drawn.
+    pub(super) woven: Woven,
 }
 
 /// What a dragged thing may come to rest at.

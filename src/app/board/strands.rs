@@ -19,8 +19,18 @@ pub(super) struct Strands {
     view: Rect,
     /// Edges fade out over a window point; in a crowd nobody would see it.
     is_soft: bool,
-    /// Where the last piece ended, and the number of its last corner.
-    last: Option<(Pos2, u32)>,
+    /// The way of the line being added, in the window.
+    way: Vec<Spot>,
+}
+
+/// A spot on the way of a line.
+#[derive(Clone, Copy)]
+struct Spot {
+    at: Pos2,
+    /// Where the line leads there, of length 1.
+    along: Vec2,
+    /// Nothing is drawn from the spot before to this one.
+    begins: bool,
 }
 
 /// A line's ink: its width in window points, and its colour.
@@ -37,7 +47,7 @@ impl Strands {
             camera,
             view: view.expand(4.0),
             is_soft,
-            last: None,
+            way: Vec::new(),
         }
     }
 
@@ -46,10 +56,16 @@ impl Strands {
         self.is_soft
     }
 
-    /// Adds a curve of the board.
-    pub(super) fn curve(&mut self, curve: [Pos2; 4], ink: Ink) {
-        self.last = None;
-        self.trace(curve.map(|p| self.camera.out(p)), ink, HALVES);
+    /// Adds the curves of a line, once in each ink, the first below.
+    pub(super) fn line(&mut self, curves: &[[Pos2; 4]], inks: &[Ink]) {
+        self.way.clear();
+        for curve in curves {
+            let begins = self.way.len();
+            self.trace(curve.map(|p| self.camera.out(p)), begins, HALVES);
+        }
+        for ink in inks {
+            self.draw(*ink);
+        }
     }
 
     /// Returns all that was added.
@@ -57,31 +73,62 @@ impl Strands {
         self.mesh
     }
 
-    fn trace(&mut self, curve: [Pos2; 4], ink: Ink, halves: u8) {
-        if !self.view.intersects(Rect::from_points(&curve)) {
+    /// Notes the way of a curve; `begins` is how many spots there were before it.
+    fn trace(&mut self, curve: [Pos2; 4], begins: usize, halves: u8) {
+        if !self.sees(curve) {
             return;
         }
         if halves == 0 || is_straight(curve) {
-            self.piece(curve, ink);
+            self.piece(curve, begins);
             return;
         }
         let (first, second) = halved(curve);
-        self.trace(first, ink, halves - 1);
-        self.trace(second, ink, halves - 1);
+        self.trace(first, begins, halves - 1);
+        self.trace(second, begins, halves - 1);
     }
 
-    fn piece(&mut self, [a, b, c, d]: [Pos2; 4], ink: Ink) {
-        let start = match self.last {
-            Some((at, corner)) if at == a => corner,
-            _ => self.corners(a, towards([b - a, c - a, d - a]), ink),
-        };
-        let end = self.corners(d, towards([d - c, d - b, d - a]), ink);
-        self.last = Some((d, end));
+    fn sees(&self, [a, b, c, d]: [Pos2; 4]) -> bool {
+        let Rect { min, max } = self.view;
+        let left = a.x.min(b.x).min(c.x.min(d.x));
+        let right = a.x.max(b.x).max(c.x.max(d.x));
+        let top = a.y.min(b.y).min(c.y.min(d.y));
+        let bottom = a.y.max(b.y).max(c.y.max(d.y));
+        left <= max.x && right >= min.x && top <= max.y && bottom >= min.y
+    }
+
+    fn piece(&mut self, [a, b, c, d]: [Pos2; 4], begins: usize) {
+        let is_joined = self.way.len() > begins && self.way.last().is_some_and(|s| s.at == a);
+        if !is_joined {
+            self.way.push(Spot {
+                at: a,
+                along: towards([b - a, c - a, d - a]),
+                begins: true,
+            });
+        }
+        self.way.push(Spot {
+            at: d,
+            along: towards([d - c, d - b, d - a]),
+            begins: false,
+        });
+    }
+
+    /// Draws the way that was noted.
+    fn draw(&mut self, ink: Ink) {
         let across = if self.is_soft { 3 } else { 1 };
-        for i in 0..across {
-            let (p, q) = (start + i, end + i);
-            self.mesh.add_triangle(p, p + 1, q);
-            self.mesh.add_triangle(p + 1, q, q + 1);
+        let mut before = 0;
+        for i in 0..self.way.len() {
+            let Some(spot) = self.way.get(i).copied() else {
+                return;
+            };
+            let here = self.corners(spot.at, spot.along, ink);
+            if !spot.begins {
+                for k in 0..across {
+                    let (p, q) = (before + k, here + k);
+                    self.mesh.add_triangle(p, p + 1, q);
+                    self.mesh.add_triangle(p + 1, q, q + 1);
+                }
+            }
+            before = here;
         }
     }
 
@@ -107,27 +154,27 @@ impl Strands {
 
 /// Returns the direction of the first way that leads anywhere.
 fn towards(ways: [Vec2; 3]) -> Vec2 {
-    ways.into_iter()
-        .find(|way| way.length_sq() > 1e-3)
-        .map_or(Vec2::RIGHT, Vec2::normalized)
+    let far = ways.into_iter().find(|way| way.length_sq() > 1e-3);
+    far.map_or(Vec2::RIGHT, |way| way / way.length_sq().sqrt())
 }
 
+/// Tells whether a curve strays from the way between its ends by less than anybody sees.
 fn is_straight([a, b, c, d]: [Pos2; 4]) -> bool {
     let along = d - a;
-    let length = along.length();
-    if length < 1.0 {
+    let square = along.length_sq();
+    if square < 1.0 {
         return (b - a).length() + (c - b).length() + (d - c).length() < 2.0;
     }
-    let off = |p: Pos2| {
+    let reach = STRAY * square.sqrt();
+    // Distances are multiplied by the length of the way: nothing has to be divided.
+    let is_near = |p: Pos2| {
         let way = p - a;
-        let forward = way.dot(along) / length;
+        let forward = way.dot(along);
+        let aside = way.x * along.y - way.y * along.x;
         // What turns back before or behind the ends is bent as well.
-        let beyond = (-forward).max(forward - length);
-        ((way.x * along.y - way.y * along.x) / length)
-            .abs()
-            .max(beyond)
+        aside.abs() <= reach && -forward <= reach && forward - square <= reach
     };
-    off(b) <= STRAY && off(c) <= STRAY
+    is_near(b) && is_near(c)
 }
 
 fn halved([a, b, c, d]: [Pos2; 4]) -> ([Pos2; 4], [Pos2; 4]) {
@@ -156,7 +203,7 @@ mod tests {
             width: 2.0,
             colour: Color32::RED,
         };
-        strands.curve(curve, ink);
+        strands.line(&[curve], &[ink]);
         strands.mesh()
     }
 

@@ -136,12 +136,15 @@ impl Layout {
         site_frames(self, s);
         let columns = std::mem::take(&mut self.columns);
         let mut lines = std::mem::take(&mut self.lines);
-        for line in &mut lines {
+        let mut around = std::mem::take(&mut self.around_lines);
+        for (line, around) in lines.iter_mut().zip(&mut around) {
             if line.pieces.iter().flatten().any(|p| moved.has(*p)) {
                 line.draw_again(self, &columns);
+                *around = line.bounds;
             }
         }
         self.lines = lines;
+        self.around_lines = around;
         self.columns = columns;
         self.bound();
         self.stamp = next_stamp();
@@ -258,6 +261,8 @@ mod tests {
             assert_eq!(layout.cards, fresh.cards);
             assert_eq!(layout.boxes, fresh.boxes);
             assert_eq!(layout.bounds, fresh.bounds);
+            let around = layout.lines.iter().map(|line| line.bounds);
+            assert!(layout.around_lines.iter().copied().eq(around));
             for (ours, theirs) in layout.lines.iter().zip(&fresh.lines) {
                 assert_eq!((ours.from, ours.to), (theirs.from, theirs.to));
                 let ends = [ours.ends(), theirs.ends()].map(|e| e.expect("it has ends"));

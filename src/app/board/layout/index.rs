@@ -100,6 +100,14 @@ impl Layout {
         all
     }
 
+    /// Walks the lines whose boxes meet a stretch of the board, in their order.
+    pub(crate) fn lines_in(&self, stretch: Rect) -> impl Iterator<Item = &Line> {
+        let around = self.around_lines.iter().zip(&self.lines);
+        around
+            .filter(move |(around, _)| around.intersects(stretch))
+            .map(|(_, line)| line)
+    }
+
     /// Returns where a piece stands.
     pub(super) fn piece_rect(&self, piece: Piece) -> Option<Rect> {
         match piece {

@@ -237,6 +237,19 @@ struct Column {
     gaps: Vec<f32>,
 }
 
+impl Column {
+    /// Returns the gap nearest to a height; the gaps lie one below the other.
+    fn nearest(&self, wish: f32) -> f32 {
+        let below = self.gaps.partition_point(|gap| *gap < wish);
+        let above = below.checked_sub(1).and_then(|i| self.gaps.get(i)).copied();
+        match (above, self.gaps.get(below).copied()) {
+            (Some(a), Some(b)) if wish - a <= b - wish => a,
+            (_, Some(gap)) | (Some(gap), None) => gap,
+            (None, None) => wish,
+        }
+    }
+}
+
 /// Most columns a line winds through; beyond that it goes straight behind the cards.
 const WINDINGS: usize = 3;
 
@@ -295,12 +308,7 @@ impl Columns {
         for column in between {
             let share = ((column.left - at.x) / (b.x - at.x).max(1.0)).clamp(0.0, 1.0);
             let wish = at.y + (b.y - at.y) * share * 0.5;
-            let gap = column
-                .gaps
-                .iter()
-                .copied()
-                .min_by(|p, q| (p - wish).abs().total_cmp(&(q - wish).abs()))
-                .unwrap_or(wish);
+            let gap = column.nearest(wish);
             // Lines that share a gap lie a little apart, by where they come from.
             let apart = (a.y / 7.0).rem_euclid(1.0) * 6.0 - 3.0;
             let (enter, leave) = (
@@ -402,4 +410,28 @@ fn held_way(chip: Rect, row: Rect) -> [Pos2; 4] {
         (chip.min.x, row.max.x, -1.0)
     };
     curve(pos2(a, chip.center().y), pos2(b, row.center().y), direction)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_takes_the_gap_nearest_to_where_it_would_pass() {
+        let column = |gaps: &[f32]| Column {
+            left: 0.0,
+            right: 1.0,
+            gaps: gaps.to_vec(),
+        };
+        let leads = |gaps: &[f32], wish: f32, to: f32| {
+            assert!((column(gaps).nearest(wish) - to).abs() < 1e-6, "{wish}");
+        };
+        let gaps = [-4.0, 10.0, 30.0];
+        for (wish, to) in [(-9.0, -4.0), (2.9, -4.0), (3.0, -4.0), (3.1, 10.0)] {
+            leads(&gaps, wish, to);
+        }
+        leads(&gaps, 10.0, 10.0);
+        leads(&gaps, 99.0, 30.0);
+        leads(&[], 7.0, 7.0);
+    }
 }

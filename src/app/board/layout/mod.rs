@@ -170,12 +170,16 @@ pub(crate) struct Layout {
     pub loose: Vec<Chip>,
     /// Lines between them.
     pub lines: Vec<Line>,
+    /// The boxes around the lines, side by side: every frame looks through them all.
+    around_lines: Vec<Rect>,
     /// Agencies and systems collapsed to one chip.
     pub folds: Vec<Fold>,
     /// Around everything.
     pub bounds: Rect,
     /// No two layouts have the same, nor has one layout before and after something in it moved.
     pub stamp: u64,
+    /// The stamp it was made with; it stays while things are only moved.
+    pub made: u64,
     /// Where each thing stands, by thing.
     stands: Vec<(ThingId, Stand)>,
     grid: Grid,
@@ -200,6 +204,7 @@ impl Layout {
         overlay: &Overlay,
         folded: &Folded,
     ) -> Self {
+        let stamp = next_stamp();
         let mut layout = Self {
             frames: Vec::new(),
             cards: Vec::new(),
@@ -207,10 +212,12 @@ impl Layout {
             boxes: Vec::new(),
             loose: Vec::new(),
             lines: Vec::new(),
+            around_lines: Vec::new(),
             folds: Vec::new(),
             inside: BTreeMap::new(),
             bounds: Rect::NOTHING,
-            stamp: next_stamp(),
+            stamp,
+            made: stamp,
             stands: Vec::new(),
             grid: Grid::default(),
             columns: Columns::default(),
@@ -229,6 +236,7 @@ impl Layout {
             layout.lines = lines::all(&layout, scenario, phase);
             let merged = fold::lines(&layout, scenario, phase);
             layout.lines.extend(merged);
+            layout.around_lines = layout.lines.iter().map(|line| line.bounds).collect();
         }
         layout.bound();
         layout

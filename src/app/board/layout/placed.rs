@@ -8,7 +8,7 @@ use super::columns::Sheet;
 use super::flow::framed;
 use super::size::{CARD_W, CHIP_H, FRAME_GAP, FRAME_HEAD, FRAME_PAD, GAP, GUTTER};
 use super::{Chip, FrameRole, Layout, UnitCard, is_spare};
-use crate::model::{Scenario, ThingId, UnitId};
+use crate::model::{Scenario, SiteId, ThingId, UnitId};
 
 impl Sheet<'_> {
     pub(super) fn put_placed(&self, layout: &mut Layout) {
@@ -181,19 +181,18 @@ pub(super) fn move_card(card: &mut UnitCard, by: Vec2) {
 /// Those frames come last, since the numbers of the others are written down elsewhere.
 pub(super) fn site_frames(layout: &mut Layout, s: &Scenario) {
     layout.frames.retain(|f| f.role != FrameRole::Site);
+    let boxes = layout.boxes.iter();
+    let boxes: Vec<(Option<SiteId>, Rect)> = boxes
+        .map(|b| (s.gateways.get(b.id).and_then(|g| g.site), b.rect))
+        .collect();
     for site in s.sites.iter() {
-        let is_here =
-            |b: &super::GatewayBox| s.gateways.get(b.id).and_then(|g| g.site) == Some(site.id);
-        let chip = layout.loose.iter().find(|c| c.thing == site.id.into());
-        let mut own: Vec<Rect> = layout
-            .boxes
-            .iter()
-            .filter(|b| is_here(b))
-            .map(|b| b.rect)
-            .collect();
+        let is_here = |at: Option<SiteId>| at == Some(site.id);
+        let here = boxes.iter().filter(|(at, _)| is_here(*at));
+        let mut own: Vec<Rect> = here.map(|(_, rect)| *rect).collect();
         if own.is_empty() {
             continue;
         }
+        let chip = layout.loose.iter().find(|c| c.thing == site.id.into());
         own.extend(chip.map(|c| c.rect));
         let around = own.iter().copied().fold(Rect::NOTHING, Rect::union);
         let frame = Rect::from_min_max(
@@ -201,11 +200,10 @@ pub(super) fn site_frames(layout: &mut Layout, s: &Scenario) {
             around.max + vec2(FRAME_PAD, FRAME_PAD),
         );
         let covered: f32 = own.iter().map(Rect::area).sum();
-        let others = layout
-            .boxes
+        let others = boxes
             .iter()
-            .filter(|b| !is_here(b))
-            .map(|b| b.rect)
+            .filter(|(at, _)| !is_here(*at))
+            .map(|(_, rect)| *rect)
             .chain(layout.frames().map(|f| f.rect));
         if around.area() > covered * 1.8 || others.into_iter().any(|r| r.intersects(frame)) {
             continue;
