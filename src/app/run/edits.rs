@@ -2,6 +2,7 @@
 
 use crate::app::application::Application;
 use crate::app::board::Rename;
+use crate::app::board::layout::{Layout, Overlay};
 use crate::app::shelf;
 use crate::app::state::{Tab, Toast, View};
 use crate::app::words::sentence;
@@ -73,7 +74,8 @@ impl Application {
         match added {
             Ok(added) => {
                 self.document.seal();
-                match self.document.apply(&added.label, &added.edits) {
+                let edits = self.with_room(added.edits);
+                match self.document.apply(&added.label, &edits) {
                     Ok(_) => {
                         self.say_done(&added.label);
                         self.ui.shared.selection = [added.thing].into();
@@ -90,6 +92,21 @@ impl Application {
             }
             Err(reason) => self.say(sentence(&reason)),
         }
+    }
+
+    /// Adds to edits what moves neighbours aside of what has grown by them.
+    pub(in crate::app) fn with_room(&self, mut edits: Vec<Edit>) -> Vec<Edit> {
+        let scenario = self.document.scenario();
+        // Where nothing has a place, everything flows and makes room by itself.
+        if !scenario.places.is_empty()
+            && let Ok(after) = scenario.apply(&edits)
+        {
+            let board = &self.ui.board;
+            let phase = self.ui.shared.phase;
+            let layout = Layout::folded(&after, phase, &Overlay::new(), &board.folded);
+            edits.extend(layout.room(&self.derived.layout, &after));
+        }
+        edits
     }
 
     /// Opens a field over the selected thing's name.

@@ -63,7 +63,8 @@ impl Application {
     /// Makes the edits one step and selects what came of them.
     fn land(&mut self, landed: Landed, bring_into_view: bool) {
         self.document.seal();
-        match self.document.apply(&landed.label, &landed.edits) {
+        let edits = self.with_room(landed.edits);
+        match self.document.apply(&landed.label, &edits) {
             Ok(_) => self.shown(landed.things, bring_into_view),
             Err(error) => self.say(sentence(&error.to_string())),
         }

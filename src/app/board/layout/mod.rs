@@ -13,6 +13,7 @@ mod grid;
 mod index;
 mod lines;
 mod placed;
+mod room;
 mod size;
 mod sketch;
 mod tidy;

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use egui::accesskit::Role;
-use egui::{ComboBox, RichText, TextEdit, Ui, WidgetInfo, vec2};
+use egui::{ComboBox, Response, RichText, TextEdit, Ui, WidgetInfo, vec2};
 
 use crate::app::theme::{card, primary_button, quiet_button, semibold, text_button};
 use crate::app::view::ViewCtx;
@@ -17,6 +17,8 @@ const OFFERED: usize = 10;
 /// What is typed and chosen so far.
 #[derive(Debug)]
 pub(super) struct Draft {
+    /// It was just begun.
+    is_fresh: bool,
     name: String,
     from: Chosen,
     to: Chosen,
@@ -35,6 +37,7 @@ struct Chosen {
 impl Default for Draft {
     fn default() -> Self {
         Self {
+            is_fresh: true,
             name: String::new(),
             from: Chosen::default(),
             to: Chosen::default(),
@@ -66,13 +69,17 @@ pub(super) fn add_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, draft: &mut Draft) -> b
             return;
         }
         ui.horizontal_wrapped(|ui| {
-            field(
+            let name = field(
                 ui,
                 "Name of the need",
                 "What it is for",
                 &mut draft.name,
                 220.0,
             );
+            // Whoever asked for a need begins to type its name.
+            if std::mem::take(&mut draft.is_fresh) {
+                name.request_focus();
+            }
             choice(ui, "Way of the need", &mut draft.way);
             choice(ui, "Priority of the need", &mut draft.priority);
             ui.checkbox(&mut draft.encrypted, "Must stay encrypted");
@@ -143,12 +150,12 @@ fn add(ctx: &mut ViewCtx<'_>, draft: &Draft, max_delay_ms: Option<u32>) {
     ctx.apply("Add need", vec![Edit::Add(need.into())]);
 }
 
-fn field(ui: &mut Ui, label: &str, hint: &str, text: &mut String, width: f32) {
+fn field(ui: &mut Ui, label: &str, hint: &str, text: &mut String, width: f32) -> Response {
     let field = TextEdit::singleline(text)
         .hint_text(hint)
         .desired_width(width)
         .margin(vec2(8.0, 5.0));
-    named_field(ui, label, field);
+    named_field(ui, label, field)
 }
 
 fn choice<C: Choice>(ui: &mut Ui, label: &str, now: &mut C) {
