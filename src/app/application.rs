@@ -10,7 +10,7 @@ use super::command::Command;
 use super::derived::Derived;
 use super::effects::Effects;
 use super::files::{self, FileProblem};
-use super::input::{clipboard, dropped_files, shortcuts};
+use super::input::{Wanted, clipboard, dropped_files, shortcuts};
 use super::memory::{Memory, SIDE};
 use super::panels::{self, Landmarks};
 use super::run::Keeping;
@@ -238,12 +238,14 @@ impl Application {
         let today = self.effects.today();
         let scenario = Arc::clone(self.document.scenario());
         if self.ui.dialog.is_none() {
-            let at_port = matches!(
-                self.selection().as_slice(),
-                [crate::model::ThingId::Port(_)]
-            );
-            let field = self.ui.adder.is_open() || self.ui.finder.is_open();
-            shortcuts(&ctx, at_port, field, &mut actions);
+            let wanted = Wanted {
+                port: matches!(
+                    self.selection().as_slice(),
+                    [crate::model::ThingId::Port(_)]
+                ),
+                field: self.ui.adder.is_open() || self.ui.finder.is_open(),
+            };
+            shortcuts(&ctx, wanted, &mut actions);
             clipboard(&ctx, self.ui.shared.view, &mut actions);
         }
         {

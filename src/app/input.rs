@@ -6,20 +6,27 @@ use super::action::Action;
 use super::command::Command;
 use super::state::View;
 
+/// Who else wants keys.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Wanted {
+    /// A port is selected: plain digits are the positions of its switch.
+    pub port: bool,
+    /// A field has just been opened and takes the keys in a moment: what is typed meanwhile is no
+    /// command.
+    pub field: bool,
+}
+
 /// Pushes the commands whose shortcuts were pressed.
-///
-/// With a port selected, plain digits are the positions of its switch. `field` tells that a field has
-/// just been opened and takes the keys in a moment: what is typed meanwhile is no command.
-pub(super) fn shortcuts(ctx: &Context, at_port: bool, field: bool, actions: &mut Vec<Action>) {
+pub(super) fn shortcuts(ctx: &Context, wanted: Wanted, actions: &mut Vec<Action>) {
     // An open menu takes Escape and letters for itself.
     let in_menu = Popup::is_any_open(ctx);
-    let typing = ctx.text_edit_focused() || field || in_menu;
+    let typing = ctx.text_edit_focused() || wanted.field || in_menu;
     let in_cells = super::views::in_cells(ctx);
     for command in Command::by_modifiers() {
         if typing && command.is_bare() {
             continue;
         }
-        if at_port && command.is_digit() {
+        if wanted.port && command.is_digit() {
             continue;
         }
         // In the tables, keys type into cells and select, copy and fill them.

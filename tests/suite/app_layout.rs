@@ -310,7 +310,7 @@ fn a_line_is_taken_off_its_channel_and_put_on_another() {
     let offer = window
         .query_all_by_label_contains("Disconnect ")
         .next()
-        .and_then(|n| n.accesskit_node().label().map(|l| l.to_string()))
+        .and_then(|n| n.accesskit_node().label())
         .expect("the offer to disconnect");
     click(&mut window, &offer);
     assert_eq!(window.state().document().undo_label(), Some(offer.as_str()));

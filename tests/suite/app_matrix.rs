@@ -53,7 +53,7 @@ fn the_legend_counts_what_the_picture_says_and_shows_only_what_is_clicked() {
         .sounds()
         .tally(picture.hearing())
         .expect("few enough");
-    let mut window = matrix(plan.clone());
+    let mut window = matrix(plan);
     for (sound, count) in &tally {
         let label = format!("Only pairs that are {} {count}", sound.word());
         assert!(has(&window, &label), "{label}");

@@ -122,7 +122,7 @@ fn the_route_is_a_chain_of_the_places_of_the_path() {
         .query_all_by_label_contains(&format!("of {name}: "))
         .filter_map(|n| n.accesskit_node().label())
         .filter(|l| l.starts_with("Step "))
-        .last()
+        .next_back()
         .expect("a chain");
     assert!(last.ends_with(&hears), "{last}");
     go_to(&mut window, &first);
@@ -154,7 +154,7 @@ fn why_not_names_the_changes_and_applies_them() {
         }
     }
     let (name, from, to, why) = found.expect("a need that edits can mend");
-    let mut window = needs(plan.clone());
+    let mut window = needs(plan);
     only(&mut window, &name);
     go_to(&mut window, &format!("Why not: {name}"));
     for (number, change) in why.changes.iter().enumerate() {

@@ -99,7 +99,7 @@ fn the_arrows_choose() {
         w.query_all_by(|n| n.label().is_some_and(|l| l.starts_with("run ")))
             .map(|n| n.accesskit_node())
             .filter(|n| n.toggled() == Some(egui::accesskit::Toggled::True))
-            .filter_map(|n| n.label().map(|l| l.to_string()))
+            .filter_map(|n| n.label())
             .collect()
     };
     let first = chosen(&window);

@@ -168,7 +168,7 @@ fn choosing_a_product_lights_its_antennas() {
         .iter()
         .find_map(|v| Some((v, v.products.iter().find(in_donor)?)));
     let (view, product) = found.expect("a product in a donor");
-    let mut window = window(plan.clone());
+    let mut window = window(plan);
     show(&mut window);
     let sends = ", sends in the product chosen";
     assert!(labels(&window, sends).is_empty());
@@ -200,7 +200,7 @@ fn the_table_of_products_is_sorted_by_its_heads() {
     let most = picture.sites().iter().max_by_key(|v| v.products.len());
     let view = most.expect("a site");
     assert!(view.products.len() > 1, "something to sort");
-    let mut window = window(plan.clone());
+    let mut window = window(plan);
     show(&mut window);
     let frequencies = |window: &Window| -> Vec<f64> {
         let mut rows: Vec<(f32, f64)> = window
@@ -282,7 +282,7 @@ fn a_plan_without_a_site_offers_to_add_one() {
 fn the_plan_comes_closer_and_fits_again() {
     let plan = shipped("incident.ron");
     let (site, _) = first(&plan, &picture(&plan));
-    let mut window = window(plan.clone());
+    let mut window = window(plan);
     show(&mut window);
     let apart = |window: &Window| {
         let at = |i: usize| spot(window, &format!("Antenna {}, ", site.antennas[i].name));

@@ -53,8 +53,8 @@ fn any_edit(s: &Scenario, numbers: &mut Numbers) -> Edit {
         _ => Edit::Place {
             thing,
             place: (numbers.below(4) > 0).then(|| Place {
-                x: numbers.below(900) as i32,
-                y: numbers.below(900) as i32,
+                x: i32::try_from(numbers.below(900)).expect("small"),
+                y: i32::try_from(numbers.below(900)).expect("small"),
             }),
         },
     }
