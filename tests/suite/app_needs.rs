@@ -121,8 +121,7 @@ fn the_route_is_a_chain_of_the_places_of_the_path() {
     let last = window
         .query_all_by_label_contains(&format!("of {name}: "))
         .filter_map(|n| n.accesskit_node().label())
-        .filter(|l| l.starts_with("Step "))
-        .next_back()
+        .rfind(|l| l.starts_with("Step "))
         .expect("a chain");
     assert!(last.ends_with(&hears), "{last}");
     go_to(&mut window, &first);
