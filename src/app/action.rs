@@ -103,6 +103,8 @@ pub(super) enum Action {
     Recover(Kept),
     /// Throws away what such a window has kept.
     DropKept(Kept),
+    /// Closes the card about a pair.
+    Unask,
     /// The tour is over.
     Toured,
     /// Stops what a thread works out, or lets it be worked out after all.

@@ -8,7 +8,7 @@ use egui::{Context, Frame, Panel, Ui, ViewportCommand};
 use super::action::Action;
 use super::command::Command;
 use super::derived::Derived;
-use super::effects::Effects;
+use super::effects::{Effects, Stamp};
 use super::files::{self, FileProblem};
 use super::input::{Wanted, clipboard, dropped_files, shortcuts};
 use super::memory::{Memory, SIDE};
@@ -22,7 +22,7 @@ use crate::history::Document;
 use crate::model::{Edit, PhaseId, Scenario};
 
 /// A file that was read, with the scenario or everything wrong with it.
-pub(super) type Opened = (PathBuf, Result<Scenario, Vec<FileProblem>>);
+pub(super) type Opened = (PathBuf, Option<Stamp>, Result<Scenario, Vec<FileProblem>>);
 
 /// The window.
 #[derive(Debug)]
@@ -33,6 +33,12 @@ pub struct Application {
     pub(super) effects: Effects,
     /// What is known about keeping and watching.
     pub(super) keeping: Keeping,
+    /// Counts the documents opened in this window.
+    pub(super) opened: u32,
+    /// The document, and its revision, for which the file chooser was asked.
+    pub(super) asked_for: Option<(u32, u64)>,
+    /// What was kept at a crash is still to be offered.
+    recovery_due: bool,
     /// A file that a thread reads.
     pub(super) opening: Option<Work<Opened>>,
     title: String,
@@ -58,7 +64,9 @@ impl Application {
         let mut ui = UiState::new(phase, dark, memory);
         ui.shared.recent = effects.recent();
         let keeping = Keeping::new(&document);
-        ui.shared.own = Arc::new(super::files::own_things(effects.kept_things().as_deref()));
+        ui.shared.own = Arc::new(super::files::own_things(
+            effects.kept_things().ok().flatten().as_deref(),
+        ));
         let derived = Derived::new(&document, phase, &ui.board.folded);
         Self {
             document,
@@ -66,6 +74,9 @@ impl Application {
             derived,
             effects,
             keeping,
+            opened: 0,
+            asked_for: None,
+            recovery_due: false,
             opening: None,
             title: String::new(),
             dressed: None,
@@ -86,7 +97,7 @@ impl Application {
             this.ui.tour = Some(0);
             this.ui.shared.view = super::state::View::Board;
         }
-        this.offer_recovery();
+        this.recovery_due = true;
         this
     }
 
@@ -164,6 +175,10 @@ impl Application {
     /// Does what needs no drawing: answers of the file chooser, closing, the title.
     pub fn logic(&mut self, ctx: &Context) {
         self.take_opened();
+        if self.recovery_due && self.ui.dialog.is_none() && self.opening.is_none() {
+            self.recovery_due = false;
+            self.offer_recovery();
+        }
         self.keep_and_watch(ctx);
         while let Some(answer) = self.effects.answer() {
             self.answered(ctx, answer);
@@ -234,6 +249,7 @@ impl Application {
         );
         let mut actions: Vec<Action> = Vec::new();
         let mut hint = String::new();
+        let closed;
         let mut lit = Vec::new();
         let today = self.effects.today();
         let scenario = Arc::clone(self.document.scenario());
@@ -331,7 +347,13 @@ impl Application {
                 panels::tour_ui(&mut view, &ctx, tour, &marks);
             }
             panels::toast_ui(&mut view, &ctx, toast, middle);
+            let was_open = dialog.is_some();
             panels::dialogs_ui(&mut view, &ctx, dialog, planner);
+            // A question that was closed is answered by no: nothing waits for it any more.
+            closed = was_open && dialog.is_none();
+        }
+        if closed {
+            self.ui.after_save = None;
         }
         self.ui.shared.hint = hint;
         dropped_files(&ctx, &mut actions);

@@ -154,7 +154,9 @@ impl Derived {
             if is_large(&now.0) {
                 self.start(ctx, &now);
             } else {
-                self.work = None;
+                if let Some(work) = self.work.take() {
+                    work.stop();
+                }
                 self.show(Arc::new(Picture::new(Arc::clone(&now.0), phase)), &now);
                 self.report = checks::run_all(&self.picture);
                 self.worst = worst_of(&self.report);

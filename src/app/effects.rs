@@ -70,6 +70,32 @@ pub struct Stamp {
     written: Option<std::time::SystemTime>,
 }
 
+impl Stamp {
+    /// Writes it as numbers: length, and seconds and nanoseconds since 1970.
+    fn text(self) -> String {
+        let since = self
+            .written
+            .and_then(|t| t.duration_since(std::time::UNIX_EPOCH).ok())
+            .unwrap_or_default();
+        format!(
+            "{} {} {}",
+            self.length,
+            since.as_secs(),
+            since.subsec_nanos()
+        )
+    }
+
+    /// Reads it from such numbers.
+    fn of(text: &str) -> Option<Self> {
+        let mut numbers = text.split(' ');
+        let length = numbers.next()?.parse().ok()?;
+        let seconds = numbers.next()?.parse().ok()?;
+        let nanos = numbers.next()?.parse().ok()?;
+        let written = std::time::UNIX_EPOCH.checked_add(Duration::new(seconds, nanos));
+        Some(Self { length, written })
+    }
+}
+
 impl std::fmt::Debug for Effects {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.debug_struct("Effects")
@@ -221,9 +247,20 @@ impl Effects {
     }
 
     /// Returns the text of the person's own things; `None` while nothing was kept.
-    pub fn kept_things(&self) -> Option<String> {
-        let file = self.folder.as_ref()?.join(THINGS);
-        fs::read_to_string(file).ok()
+    ///
+    /// # Errors
+    ///
+    /// The reason in a sentence, when something is there that cannot be read.
+    pub fn kept_things(&self) -> Result<Option<String>, String> {
+        let Some(folder) = &self.folder else {
+            return Ok(None);
+        };
+        let file = folder.join(THINGS);
+        match fs::read_to_string(&file) {
+            Ok(text) => Ok(Some(text)),
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
+            Err(error) => Err(reason(&error, &file)),
+        }
     }
 
     /// Keeps the text of the person's own things, in one stroke.

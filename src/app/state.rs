@@ -199,7 +199,7 @@ pub(super) enum Dialog {
         /// The page.
         topic: Topic,
     },
-    /// What the tool is not.
+    /// What a plan does not prove.
     Cautions,
     /// The handbook of checks, opened at a code.
     Handbook {

@@ -53,6 +53,19 @@ impl ViewCtx<'_> {
         });
     }
 
+    /// Asks for edits that follow from what was derived, unless that is of another state of the plan.
+    pub(super) fn apply_derived(&mut self, label: impl Into<String>, edits: Vec<Edit>) {
+        if !self.derived.is_current() {
+            let words = "This is being worked out anew: wait until it is there";
+            self.push(Action::Say(words.to_owned()));
+        } else if !self.shared.out.is_empty() {
+            let words = "Put everything back in service first: this is of the plan without it";
+            self.push(Action::Say(words.to_owned()));
+        } else {
+            self.apply(label, edits);
+        }
+    }
+
     /// Returns the phase shown.
     pub(super) fn phase(&self) -> Option<&Phase> {
         self.scenario.phases.get(self.shared.phase)

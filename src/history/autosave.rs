@@ -57,6 +57,12 @@ impl Autosave {
         self.kept = Some(revision);
     }
 
+    /// Tries again later, after a failure.
+    pub fn put_off(&mut self) {
+        self.moved += LONGEST;
+        self.first = self.moved;
+    }
+
     /// Takes note that there is no recovery file any more.
     pub fn drop_kept(&mut self) {
         self.kept = None;

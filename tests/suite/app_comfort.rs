@@ -215,6 +215,54 @@ fn a_file_that_changed_outside_is_asked_about() {
 }
 
 #[test]
+fn a_file_that_is_gone_leaves_the_plan_unsaved() {
+    let folder = folder();
+    let file = folder.path().join("plan.ron");
+    fs::write(&file, text(&shipped("talk-groups.ron"))).unwrap();
+    let mut window = start(folder.path(), Some(&file));
+    assert!(window.state().document().is_saved());
+    fs::remove_file(&file).unwrap();
+    wait(&mut window, 3.0);
+    assert!(!window.state().document().is_saved());
+    window.key_press_modifiers(Modifiers::COMMAND, Key::S);
+    window.run_ok();
+    assert!(file.exists() && window.state().document().is_saved());
+}
+
+#[test]
+fn a_file_changed_since_a_crash_is_asked_about_before_it_is_written_over() {
+    let folder = folder();
+    let file = folder.path().join("plan.ron");
+    fs::write(&file, text(&shipped("talk-groups.ron"))).unwrap();
+    let mut window = start(folder.path(), Some(&file));
+    menu(&mut window, "Add", "Agency");
+    wait(&mut window, 4.0);
+    drop(window);
+    let theirs = text(&shipped("incident.ron"));
+    fs::write(&file, &theirs).unwrap();
+    let mut window = start(folder.path(), None);
+    click(&mut window, "Open what was kept of Talk groups");
+    window.key_press_modifiers(Modifiers::COMMAND, Key::S);
+    window.run_ok();
+    assert!(has(&window, "The file was changed outside"));
+    assert_eq!(fs::read_to_string(&file).unwrap(), theirs);
+}
+
+#[test]
+fn things_out_of_service_are_told_in_every_view_and_block_what_follows_from_the_gap() {
+    let mut window = lesson();
+    let radio = scenario(&window).radios.first().expect("a radio").id;
+    window.state_mut().select(vec![radio.into()]);
+    window.key_press(Key::O);
+    window.key_press_modifiers(Modifiers::ALT, Key::Num2);
+    window.run_ok();
+    assert!(has(&window, "1 thing out of service"));
+    click(&mut window, "Put back what is out of service");
+    assert!(!has(&window, "1 thing out of service"));
+    assert!(window.state().items_out().is_empty());
+}
+
+#[test]
 fn the_tour_is_shown_once_and_can_be_ended() {
     let folder = folder();
     let mut window = start(folder.path(), None);

@@ -4,10 +4,10 @@
 //! whatever reason. A recovery file whose lock is free belongs to a window that did not end well.
 //! One that will not load is kept and offered all the same; only a person throws it away.
 
-use std::fs::{self, File};
+use std::fs::{self, File, TryLockError};
 use std::path::{Path, PathBuf};
 
-use super::{Effects, reason};
+use super::{Effects, Stamp, reason};
 
 /// A recovery file of a window that did not end well.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -16,6 +16,8 @@ pub struct Kept {
     pub place: PathBuf,
     /// The scenario's own file, if it had one.
     pub of: Option<PathBuf>,
+    /// How that file looked when it was read or written last.
+    pub stamp: Option<Stamp>,
     /// The first line that names the scenario, for somebody who has to choose.
     pub title: String,
 }
@@ -38,7 +40,11 @@ impl Effects {
     /// # Errors
     ///
     /// The reason in a sentence; an older recovery file is as it was.
-    pub fn keep_recovery(&mut self, of: Option<&Path>, text: &str) -> Result<(), String> {
+    pub fn keep_recovery(
+        &mut self,
+        of: Option<(&Path, Option<Stamp>)>,
+        text: &str,
+    ) -> Result<(), String> {
         let Some(folder) = self.recovery_folder() else {
             return Ok(());
         };
@@ -48,7 +54,10 @@ impl Effects {
         let Some(own) = &self.own else { return Ok(()) };
         let place = own.place.clone();
         self.write(&place, text)?;
-        let of = of.map_or_else(String::new, |path| path.display().to_string());
+        let of = of.map_or_else(String::new, |(path, stamp)| {
+            let stamp = stamp.map_or_else(String::new, |s| s.text());
+            format!("{stamp}\n{}", path.display())
+        });
         self.write(&place.with_extension(OF), &of)
     }
 
@@ -70,8 +79,10 @@ impl Effects {
             .map(|place| {
                 let of = fs::read_to_string(place.with_extension(OF)).unwrap_or_default();
                 let text = fs::read_to_string(&place).unwrap_or_default();
+                let (stamp, path) = of.split_once('\n').unwrap_or(("", ""));
                 Kept {
-                    of: (!of.is_empty()).then(|| PathBuf::from(of)),
+                    of: (!path.is_empty()).then(|| PathBuf::from(path)),
+                    stamp: Stamp::of(stamp),
                     title: title(&text),
                     place,
                 }
@@ -101,7 +112,8 @@ fn own(folder: &Path) -> Result<Own, String> {
         let lock = place.with_extension(LOCK);
         if !place.exists() {
             let file = File::create(&lock).map_err(|e| reason(&e, &lock))?;
-            if file.try_lock().is_ok() {
+            // Where files cannot be locked the name alone has to do.
+            if !matches!(file.try_lock(), Err(TryLockError::WouldBlock)) {
                 return Ok(Own { place, _lock: file });
             }
         }
@@ -112,7 +124,7 @@ fn own(folder: &Path) -> Result<Own, String> {
 /// Tells whether no window holds the lock of a recovery file.
 fn is_orphan(place: &Path) -> bool {
     match File::open(place.with_extension(LOCK)) {
-        Ok(lock) => lock.try_lock().is_ok(),
+        Ok(lock) => !matches!(lock.try_lock(), Err(TryLockError::WouldBlock)),
         // Without a lock nobody holds it.
         Err(_) => true,
     }

@@ -34,7 +34,7 @@ pub(super) fn asked_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, from: Party, to: Part
             sign_label(ui, sign, 20.0, ink);
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 if sign_button(ui, t, Sign::Cross, "Close this card", true).clicked() {
-                    ctx.push(Action::Command(crate::app::command::Command::SelectNone));
+                    ctx.push(Action::Unask);
                 }
                 ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
                     ui.add(egui::Label::new(RichText::new(words).font(semibold(14.5))).wrap());
@@ -267,6 +267,6 @@ pub(in crate::app) fn why_ui(
     };
     if primary_button(ui, t, &apply).clicked() {
         let label = format!("Let {} hear {}", s.name(to.into()), s.name(from.into()));
-        ctx.apply(label, edits);
+        ctx.apply_derived(label, edits);
     }
 }

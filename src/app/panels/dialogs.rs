@@ -49,7 +49,9 @@ pub(crate) fn dialogs_ui(
                         planner.clone_from(by);
                     }
                 }
-                Dialog::Path { save, text, .. } => path_ui(ctx, ui, *save, text, &mut close),
+                Dialog::Path { save, own, text } => {
+                    path_ui(ctx, ui, (*save, *own), text, &mut close);
+                }
                 Dialog::Replace { path } => replace_ui(ctx, ui, path, &mut close),
                 Dialog::ChangedOutside { path, save } => {
                     recovery::changed_ui(ctx, ui, path, *save, &mut close);
@@ -259,13 +261,20 @@ fn replace_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, path: &Path, close: &mut bool)
     });
 }
 
-fn path_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, save: bool, text: &mut String, close: &mut bool) {
+fn path_ui(
+    ctx: &mut ViewCtx<'_>,
+    ui: &mut Ui,
+    (save, own): (bool, bool),
+    text: &mut String,
+    close: &mut bool,
+) {
     let t = ctx.tokens;
     ui.set_width(520.0);
-    let head = if save {
-        "Save the scenario as"
-    } else {
-        "Open a scenario"
+    let head = match (save, own) {
+        (true, false) => "Save the scenario as",
+        (false, false) => "Open a scenario",
+        (true, true) => "Export your things to",
+        (false, true) => "Import things from",
     };
     title(ctx, ui, Sign::Paper, head);
     ui.label(

@@ -333,7 +333,7 @@ fn by_key(
     "Up and down: another finding. Enter: open it. Ctrl+Enter: apply its fix".clone_into(ctx.hint);
     if ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter)) {
         match ctx.derived.fixes(finding).first() {
-            Some(fix) => ctx.apply(fix.title.clone(), fix.edits.clone()),
+            Some(fix) => ctx.apply_derived(fix.title.clone(), fix.edits.clone()),
             None => ctx.push(Action::Say(
                 "Nothing but hands can mend this one".to_owned(),
             )),

@@ -20,7 +20,7 @@ pub(super) fn closed(ctx: &mut ViewCtx<'_>, ui: &mut Ui, finding: &Finding) {
         ui.horizontal(|ui| {
             ui.add_space(24.0);
             if text_button(ui, t, &fix.title).clicked() {
-                ctx.apply(fix.title.clone(), fix.edits.clone());
+                ctx.apply_derived(fix.title.clone(), fix.edits.clone());
             }
         });
     }
@@ -52,7 +52,7 @@ pub(super) fn opened(ctx: &mut ViewCtx<'_>, ui: &mut Ui, finding: &Finding) {
                 .on_hover_text("It changes what somebody may have meant: look before applying")
         };
         if button.clicked() {
-            ctx.apply(fix.title.clone(), fix.edits.clone());
+            ctx.apply_derived(fix.title.clone(), fix.edits.clone());
         }
     }
     ui.horizontal_wrapped(|ui| {

@@ -3,6 +3,7 @@
 use egui::{Align, Layout, RichText, Sense, Spinner, Ui};
 
 use crate::app::action::Action;
+use crate::app::command::Command;
 use crate::app::state::Tab;
 use crate::app::theme::{quiet_button, severity_pair, severity_sign, sign_label};
 use crate::app::view::ViewCtx;
@@ -35,6 +36,7 @@ pub(crate) fn status_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 work_ui(ctx, ui);
+                out_ui(ctx, ui);
                 let s = ctx.scenario;
                 let hint = if ctx.shared.hint.is_empty() {
                     format!(
@@ -50,6 +52,22 @@ pub(crate) fn status_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
             });
         });
     });
+}
+
+/// Says in every view that something is out of service, with a way back.
+fn out_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
+    let n = ctx.shared.out.len();
+    if n == 0 {
+        return;
+    }
+    let t = ctx.tokens;
+    sign_label(ui, severity_sign(Severity::Warns), 13.0, t.warns.ink);
+    let words = format!("{} out of service", counted(n, "thing", "things"));
+    ui.label(RichText::new(words).size(12.0).color(t.warns.ink));
+    let button = quiet_button(ui, t, "Put back").accessible_name("Put back what is out of service");
+    if button.clicked() {
+        ctx.command(Command::PutBack);
+    }
 }
 
 /// What a thread works out, with a way to stop it.

@@ -98,8 +98,8 @@ const STOPS: [Stop; 8] = [
     Stop {
         part: Part::Top,
         head: "Help at hand",
-        text: "F1 explains what is selected. Every command stands in a menu with its key. The \
-               round sign on the right changes the colours: light, dark, sunlight, night. Test \
+        text: "F1 explains what is selected. Every command stands in a menu with its key. The sun or \
+               moon on the right changes the colours: light, dark, sunlight, night. Test \
                every link on the air before anybody relies on it.",
         tab: None,
     },

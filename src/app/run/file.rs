@@ -5,7 +5,8 @@ use std::path::{Path, PathBuf};
 use egui::{Context, ViewportCommand};
 
 use crate::app::application::{Application, first_phase};
-use crate::app::effects::{Answer, Ask};
+use crate::app::derived::Derived;
+use crate::app::effects::{Answer, Ask, Stamp};
 use crate::app::files::{self, FileProblem};
 use crate::app::state::{Dialog, Next};
 use crate::app::work::{Got, Work};
@@ -43,7 +44,10 @@ impl Application {
     pub(in crate::app) fn go(&mut self, ctx: &Context, next: Next) {
         match next {
             Next::New => self.replace(Document::opened(Scenario::new("New scenario")), None),
-            Next::Choose => self.effects.ask(ctx, Ask::Open),
+            Next::Choose => {
+                self.asked_for = Some((self.opened, self.document.revision()));
+                self.effects.ask(ctx, Ask::Open);
+            }
             Next::Open(path) => self.open_path(ctx, &path),
             Next::Sample(i) => {
                 if let Some(sample) = files::shipped().into_iter().nth(i) {
@@ -69,14 +73,21 @@ impl Application {
         let phase = first_phase(self.document.scenario());
         self.ui.start_over(phase);
         self.ui.shared.file = file;
-        self.derived.saved_moved(&self.document);
+        // Numbers of things mean others in another plan: nothing of the one before may stay.
+        self.derived = Derived::new(&self.document, phase, &self.ui.board.folded);
+        self.opened += 1;
+        self.opening = None;
+        self.ui.after_save = None;
         self.effects.drop_recovery();
         self.keeping = Keeping::new(&self.document);
     }
 
     /// Opens a file; a long one is read on a thread, with a way to stop.
     pub(in crate::app) fn open_path(&mut self, ctx: &Context, path: &Path) {
+        let path = &std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
         let name = file_name(path);
+        // Taken before reading, so that what changes meanwhile is seen.
+        let stamp = self.effects.stamp(path);
         let text = match self.effects.read(path) {
             Ok(text) => text,
             Err(reason) => {
@@ -89,14 +100,14 @@ impl Application {
         };
         if text.len() < LONG {
             let answer = files::read(&text, &name);
-            self.opened(path, answer);
+            self.take_in(path, stamp, answer);
             return;
         }
         let path = path.to_owned();
         let file = name.clone();
         self.opening = Some(Work::start(ctx, format!("Opening {name}"), move |desk| {
             let answer = files::read(&text, &name);
-            desk.answer((path, answer));
+            desk.answer((path, stamp, answer));
         }));
         self.ask(Dialog::Opening { file });
     }
@@ -106,12 +117,12 @@ impl Application {
         let Some(work) = &self.opening else { return };
         let wanted = matches!(self.ui.dialog, Some(Dialog::Opening { .. }));
         match work.got() {
-            Got::Answer((path, answer)) => {
+            Got::Answer((path, stamp, answer)) => {
                 self.opening = None;
                 // The dialog was closed: nobody wants it any more.
                 if wanted {
                     self.ui.dialog = None;
-                    self.opened(&path, answer);
+                    self.take_in(&path, stamp, answer);
                 }
             }
             Got::Nothing if wanted => {}
@@ -119,12 +130,17 @@ impl Application {
         }
     }
 
-    fn opened(&mut self, path: &Path, answer: Result<Scenario, Vec<FileProblem>>) {
+    fn take_in(
+        &mut self,
+        path: &Path,
+        stamp: Option<Stamp>,
+        answer: Result<Scenario, Vec<FileProblem>>,
+    ) {
         match answer {
             Ok(scenario) => {
                 self.replace(Document::opened(scenario), Some(path.to_owned()));
                 self.ui.shared.recent = self.effects.remember(path);
-                self.stamp_file();
+                self.keeping.stamp = stamp;
             }
             Err(problems) => self.ask(Dialog::Problems {
                 file: file_name(path),
@@ -145,6 +161,7 @@ impl Application {
             || files::suggested_name(&self.document.scenario().header.title),
             file_name,
         );
+        self.asked_for = Some((self.opened, self.document.revision()));
         self.effects.ask(ctx, Ask::Save { name });
     }
 
@@ -185,10 +202,32 @@ impl Application {
     /// Takes the answer of the file chooser.
     pub(in crate::app) fn answered(&mut self, ctx: &Context, answer: Answer) {
         match answer {
-            Answer::Path(Ask::Open, path) => self.open_path(ctx, &path),
+            Answer::Path(Ask::Open, path) => {
+                // What was changed while the chooser stood open is asked about like anything else.
+                let now = (self.opened, self.document.revision());
+                if self.asked_for == Some(now) {
+                    self.open_path(ctx, &path);
+                } else {
+                    self.next(ctx, Next::Open(path));
+                }
+            }
             Answer::Path(Ask::Save { .. }, path) => {
-                let path = files::with_ending(path);
-                self.save_to(ctx, &path);
+                if self
+                    .asked_for
+                    .is_some_and(|(opened, _)| opened != self.opened)
+                {
+                    self.ui.after_save = None;
+                    self.say("Another plan was opened meanwhile: save it anew".to_owned());
+                    return;
+                }
+                let named = files::with_ending(path.clone());
+                // The chooser has asked about the name it was given, not about one with an ending.
+                let is_open_one = self.ui.shared.file.as_deref() == Some(named.as_path());
+                if named != path && self.effects.exists(&named) && !is_open_one {
+                    self.ask(Dialog::Replace { path: named });
+                } else {
+                    self.save_to(ctx, &named);
+                }
             }
             Answer::Path(Ask::Export { .. }, path) => self.export_kept_to(path),
             Answer::Path(Ask::Import, path) => self.import_kept(&path),
@@ -214,7 +253,15 @@ impl Application {
             return;
         };
         if own && save {
-            self.export_kept_to(path);
+            let path = files::with_ending(path);
+            if self.effects.exists(&path) {
+                self.ask(Dialog::Failed {
+                    title: "Your things were not exported".to_owned(),
+                    reason: format!("a file is there already: {}", path.display()),
+                });
+            } else {
+                self.export_kept_to(path);
+            }
         } else if own {
             self.import_kept(&path);
         } else if save {

@@ -18,7 +18,7 @@ const LOOK: f64 = 2.0;
 pub(in crate::app) struct Keeping {
     autosave: Autosave,
     /// How the file looked when it was read or written here.
-    stamp: Option<Stamp>,
+    pub(super) stamp: Option<Stamp>,
     /// When the file was looked at last, in seconds of the window's clock.
     looked: f64,
     /// A failure was said; it is not said again at every change.
@@ -63,17 +63,22 @@ impl Application {
     pub(in crate::app) fn keep_now(&mut self) {
         let text = files::write(self.document.scenario(), "recovery.ron");
         let file = self.ui.shared.file.clone();
-        match self.effects.keep_recovery(file.as_deref(), &text) {
-            Ok(()) => self.keeping.failed = false,
-            Err(reason) if !self.keeping.failed => {
-                self.keeping.failed = true;
-                self.say(format!(
-                    "What is not saved could not be kept for recovery: {reason}"
-                ));
+        let of = file.as_deref().map(|path| (path, self.keeping.stamp));
+        match self.effects.keep_recovery(of, &text) {
+            Ok(()) => {
+                self.keeping.failed = false;
+                self.keeping.autosave.keep(self.document.revision());
             }
-            Err(_) => {}
+            Err(reason) => {
+                self.keeping.autosave.put_off();
+                if !self.keeping.failed {
+                    self.keeping.failed = true;
+                    self.say(format!(
+                        "What is not saved could not be kept for recovery: {reason}"
+                    ));
+                }
+            }
         }
-        self.keeping.autosave.keep(self.document.revision());
     }
 
     /// Takes note of how the file looks now that it was read or written here.
@@ -96,6 +101,13 @@ impl Application {
         let Some(path) = self.ui.shared.file.clone() else {
             return;
         };
+        if self.keeping.stamp.is_some() && self.effects.stamp(&path).is_none() {
+            self.keeping.stamp = None;
+            self.document.mark_unsaved();
+            self.derived.saved_moved(&self.document);
+            self.say("The file is gone from where it was. Save to write it again".to_owned());
+            return;
+        }
         if !self.is_changed_outside(&path) {
             return;
         }
@@ -163,6 +175,8 @@ impl Application {
         match scenario {
             Ok(scenario) => {
                 self.replace(Document::new(scenario), kept.of.clone());
+                // How the file looked then: one that was changed since is asked about.
+                self.keeping.stamp = kept.stamp;
                 // Only once it is kept anew is the old one thrown away.
                 self.keep_now();
                 if !self.keeping.failed {

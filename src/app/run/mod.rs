@@ -87,6 +87,7 @@ impl Application {
                 self.ui.dialog = None;
                 self.offer_recovery();
             }
+            Action::Unask => self.ui.shared.asked = None,
             Action::Toured => self.end_tour(),
             Action::Work { stop: true } => self.derived.give_up(),
             Action::Work { stop: false } => self.derived.take_up(),

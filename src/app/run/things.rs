@@ -169,10 +169,19 @@ impl Application {
 
     /// Changes the person's own things as they are on the disk, and writes them back.
     fn change_own(&mut self, done: &str, change: impl FnOnce(&mut Excerpt) -> usize) {
-        let kept = self.effects.kept_things();
+        let kept = match self.effects.kept_things() {
+            Ok(kept) => kept,
+            // What cannot be read is not written over.
+            Err(reason) => {
+                self.ask(Dialog::Failed {
+                    title: "Your things could not be read".to_owned(),
+                    reason,
+                });
+                return;
+            }
+        };
         let mut own = match kept.as_deref().map(Excerpt::read) {
             Some(Ok(own)) => own,
-            // What cannot be read is not written over.
             Some(Err(problems)) => {
                 self.ask(Dialog::Failed {
                     title: "Your things could not be read".to_owned(),
