@@ -209,8 +209,41 @@ impl Sides<'_> {
                     ),
                     things,
                 });
+            } else if let (Some(was), Some(is)) = (was, is) {
+                self.cables(all, port, was, is);
             }
         }
+    }
+
+    /// The same donor may hang on another cable.
+    fn cables(&self, all: &mut Vec<Difference>, port: PortRef, was: Attachment, is: Attachment) {
+        let cable = |s: &Scenario, a: Attachment| match a {
+            Attachment::Radio { cable, .. } => {
+                cable.map(|id| (s.key(id.into()), s.name(id.into())))
+            }
+            Attachment::Telephone(_) | Attachment::Headset(_) | Attachment::Tie(_) => None,
+        };
+        let (before, after) = (cable(self.a, was), cable(self.b, is));
+        if before.as_ref().map(|(key, _)| key) == after.as_ref().map(|(key, _)| key) {
+            return;
+        }
+        let name = |cable: Option<(String, String)>| {
+            cable.map_or_else(
+                || "no cable".to_owned(),
+                |(_, name)| format!("cable {name}"),
+            )
+        };
+        all.push(Difference {
+            about: About::Plugged,
+            words: format!(
+                "{} has {} by {} in place of {}",
+                self.a.name(port.into()),
+                self.b.name(is.thing()),
+                name(after),
+                name(before)
+            ),
+            things: vec![port.into(), was.thing()],
+        });
     }
 
     fn radios(&self, all: &mut Vec<Difference>) {

@@ -55,7 +55,7 @@ impl Effects {
         let place = own.place.clone();
         self.write(&place, text)?;
         let of = of.map_or_else(String::new, |(path, stamp)| {
-            let stamp = stamp.map_or_else(String::new, |s| s.text());
+            let stamp = stamp.map_or_else(String::new, Stamp::text);
             format!("{stamp}\n{}", path.display())
         });
         self.write(&place.with_extension(OF), &of)

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crosspatch::format::{self, Syntax};
-use crosspatch::model::{Edit, Phase, PhaseId, PortRef, Scenario, ThingId};
+use crosspatch::model::{Attachment, Edit, Phase, PhaseId, PortRef, Scenario, ThingId};
 use crosspatch::picture::Picture;
 use crosspatch::picture::compare::{About, Comparison, compare};
 use crosspatch::samples::SHIPPED;
@@ -100,4 +100,36 @@ fn two_files_are_matched_by_key_whatever_the_numbers() {
             .iter()
             .any(|w| w.contains(&gone.name))
     );
+}
+
+#[test]
+fn another_cable_at_the_same_donor_is_a_difference() {
+    let s = lesson();
+    let first = s.phases.first().unwrap().clone();
+    let (port, attachment) = first
+        .attachments
+        .iter()
+        .find(|(_, a)| matches!(a, Attachment::Radio { cable: Some(_), .. }))
+        .map(|(port, a)| (*port, *a))
+        .expect("a donor by cable");
+    let Attachment::Radio { radio, .. } = attachment else {
+        panic!("it is a radio");
+    };
+    let second = Phase {
+        id: PhaseId(s.mint(0)),
+        key: String::new(),
+        name: "Later".to_owned(),
+        ..first.clone()
+    };
+    let later = second.id;
+    let unplugged = Edit::Attach {
+        phase: later,
+        port,
+        attachment: Some(Attachment::Radio { radio, cable: None }),
+    };
+    let s = s.apply(&[Edit::Add(second.into()), unplugged]).unwrap();
+    let comparison = compare(&picture(&s, first.id), &picture(&s, later));
+    let plugged = words(&comparison, About::Plugged);
+    assert_eq!(plugged.len(), 1, "{plugged:?}");
+    assert!(plugged[0].contains("by no cable in place of cable "));
 }

@@ -176,10 +176,10 @@ fn conventional(form: &mut Form<'_, '_>, ui: &mut Ui, channel: &Channel, c: Conv
         )]
     };
     form.text(ui, "Receive", "MHz", &frequency_text(c.rx), |text| {
-        Ok(with(Conventional {
-            rx: frequency(text)?,
-            ..c
-        }))
+        let rx = frequency(text)?;
+        // On one frequency both ways it stays one frequency until somebody says otherwise.
+        let tx = if c.tx == c.rx { rx } else { c.tx };
+        Ok(with(Conventional { rx, tx, ..c }))
     });
     form.text(ui, "Transmit", "MHz", &frequency_text(c.tx), |text| {
         Ok(with(Conventional {
