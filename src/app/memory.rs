@@ -19,6 +19,8 @@ pub(super) struct Memory {
     pub scale: f32,
     /// Controls are large enough for fingers and gloves.
     pub touch: bool,
+    /// Nothing glides or pulses.
+    pub less_motion: bool,
     /// The shelf is shown.
     pub shelf: bool,
     /// The side panel is shown.
@@ -52,6 +54,7 @@ impl Default for Memory {
             colours: None,
             scale: 1.0,
             touch: false,
+            less_motion: false,
             shelf: true,
             side: true,
             side_width: 392.0,
@@ -95,6 +98,7 @@ impl Memory {
             colours,
             scale,
             touch,
+            less_motion,
             shelf,
             side,
             side_width,
@@ -108,6 +112,7 @@ impl Memory {
         let mut lines = vec![
             format!("scale {scale:.2}"),
             format!("touch {touch}"),
+            format!("less-motion {less_motion}"),
             format!("shelf {shelf}"),
             format!("side {side}"),
             format!("side-width {side_width:.0}"),
@@ -143,6 +148,7 @@ impl Memory {
             "colours" => self.colours = Colours::of_word(value).or(self.colours),
             "scale" => self.scale = number(value, SCALE).unwrap_or(self.scale),
             "touch" => self.touch = flag(self.touch),
+            "less-motion" => self.less_motion = flag(self.less_motion),
             "shelf" => self.shelf = flag(self.shelf),
             "side" => self.side = flag(self.side),
             "side-width" => self.side_width = number(value, SIDE).unwrap_or(self.side_width),
@@ -185,6 +191,7 @@ mod tests {
             colours: Some(Colours::Night),
             scale: 1.5,
             touch: true,
+            less_motion: true,
             shelf: false,
             side: false,
             side_width: 500.0,

@@ -323,7 +323,7 @@ impl UiState {
                 lesson: false,
                 pace: Pace::default(),
                 compare: None,
-                less_motion: false,
+                less_motion: memory.less_motion,
                 out: BTreeSet::new(),
                 asking: None,
             },

@@ -13,7 +13,7 @@
 //!   garbled too.
 //! - *Trunked groups.* A group, or a system without a free talk path, gives the second speaker a busy.
 //! - *One talk group.* What enters one talk group by two ports is mixed and leaves as one signal.
-//! - *Scanning.* A radio that scans stays on what it took first.
+//! - *Scanning.* A radio that scans stays on what it took first (common practice, no source).
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 

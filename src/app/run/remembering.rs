@@ -39,6 +39,7 @@ impl Application {
             colours: look.is_chosen.then_some(look.colours),
             scale: look.scale,
             touch: look.touch,
+            less_motion: self.ui.shared.less_motion,
             shelf: look.shelf,
             side: look.side,
             side_width: look.side_width.round(),
