@@ -48,6 +48,33 @@ pub struct Radio {
     pub notes: String,
 }
 
+impl Radio {
+    /// Makes a radio of which nothing is known but its name: no bands, nothing programmed, analogue FM
+    /// at 5 W.
+    pub fn bare(id: RadioId, name: String) -> Self {
+        Self {
+            id,
+            key: String::new(),
+            name,
+            owner: None,
+            held_by: None,
+            family: String::new(),
+            bands: Vec::new(),
+            modes: BTreeSet::from([Mode::Fm]),
+            connector: String::new(),
+            power_w: 5.0,
+            battery_mah: None,
+            outside_power: false,
+            draw: None,
+            keys: BTreeSet::new(),
+            programmed: Vec::new(),
+            selected: None,
+            scans: BTreeSet::new(),
+            notes: String::new(),
+        }
+    }
+}
+
 /// One channel in one radio: the channel's definition and every deviation from it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Programmed {

@@ -93,6 +93,11 @@ pub(crate) fn scenario(window: &Window) -> &Scenario {
     window.state().document().scenario()
 }
 
+/// Tells whether something with a label is shown.
+pub(crate) fn has(window: &Window, label: &str) -> bool {
+    window.query_all_by_label(label).next().is_some()
+}
+
 /// Returns the middle of what has a label.
 pub(crate) fn middle(window: &Window, label: &str) -> Pos2 {
     window.get_by_label(label).rect().center()

@@ -13,7 +13,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use tempfile::TempDir;
 
-use crate::app::{FakeChooser, Window, click, lesson, menu, scenario, shipped, window_with};
+use crate::app::{FakeChooser, Window, click, has, lesson, menu, scenario, shipped, window_with};
 
 fn effects(folder: &Path) -> Effects {
     let chooser = Box::new(FakeChooser::default());
@@ -49,10 +49,6 @@ fn folder() -> TempDir {
 /// Writes a scenario; its things have other numbers after reading, but the same words.
 fn text(scenario: &Scenario) -> String {
     write(scenario, Syntax::Ron)
-}
-
-fn has(window: &Window, label: &str) -> bool {
-    window.query_all_by_label(label).next().is_some()
 }
 
 #[test]

@@ -10,7 +10,7 @@ use egui::accesskit::Role;
 use egui::{Event, Key, Modifiers, pos2, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use crate::app::{Window, click, enter, scenario, shipped, window};
+use crate::app::{Window, click, enter, has, scenario, shipped, window};
 
 fn picture(scenario: &Scenario) -> Picture {
     let phase = scenario.phases.first().expect("a phase").id;
@@ -34,10 +34,6 @@ fn press(window: &mut Window, key: Key) {
 fn at(window: &Window) -> String {
     let grid = window.get_by_label_contains("Matrix, at ");
     grid.accesskit_node().label().unwrap_or_default()
-}
-
-fn has(window: &Window, label: &str) -> bool {
-    window.query_all_by_label(label).next().is_some()
 }
 
 fn choose(window: &mut Window, list: &str, entry: &str) {

@@ -9,7 +9,7 @@ use crosspatch::picture::standing::{NeedState, Standing, met_in};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use crate::app::{Window, click, enter, scenario, shipped, window};
+use crate::app::{Window, click, enter, has, scenario, shipped, window};
 
 fn picture(scenario: &Scenario) -> Picture {
     let phase = scenario.phases.first().expect("a phase").id;
@@ -23,10 +23,6 @@ fn needs(plan: Scenario) -> Window {
         window.run_ok();
     }
     window
-}
-
-fn has(window: &Window, label: &str) -> bool {
-    window.query_all_by_label(label).next().is_some()
 }
 
 fn go_to(window: &mut Window, label: &str) {

@@ -4,7 +4,7 @@ use crosspatch::model::{Scenario, Unit};
 use egui::{Event, Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 
-use crate::app::{Window, click, enter, scenario, shipped, window};
+use crate::app::{Window, click, enter, has, scenario, shipped, window};
 
 fn tables(file_name: &str) -> Window {
     let mut window = window(shipped(file_name));
@@ -38,10 +38,6 @@ fn ctrl(window: &mut Window, key: Key) {
 fn paste(window: &mut Window, text: &str) {
     window.event(Event::Paste(text.to_owned()));
     window.run();
-}
-
-fn has(window: &Window, label: &str) -> bool {
-    window.query_by_label(label).is_some()
 }
 
 fn says(window: &Window, part: &str) -> bool {

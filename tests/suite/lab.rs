@@ -152,27 +152,16 @@ impl Lab {
     ) -> RadioId {
         let id = RadioId(self.scenario.mint(0));
         self.add(Radio {
-            id,
-            key: String::new(),
-            name: name.to_owned(),
-            owner: None,
             held_by,
             family: "test set".to_owned(),
-            bands: Vec::new(),
             modes: BTreeSet::from(Mode::ALL),
             connector: "two-pin".to_owned(),
-            power_w: 5.0,
-            battery_mah: None,
-            outside_power: false,
-            draw: None,
-            keys: BTreeSet::new(),
             programmed: channels
                 .iter()
                 .map(|c| Programmed::as_defined(*c))
                 .collect(),
             selected: channels.first().copied(),
-            scans: BTreeSet::new(),
-            notes: String::new(),
+            ..Radio::bare(id, name.to_owned())
         });
         id
     }

@@ -6,7 +6,7 @@ use crate::app::board::layout::{Layout, Overlay};
 use crate::app::shelf;
 use crate::app::state::{Tab, Toast, View};
 use crate::app::words::sentence;
-use crate::model::{Edit, EditError, ThingId};
+use crate::model::{Edit, EditError, Scenario, ThingId};
 
 impl Application {
     /// Says why an edit was refused.
@@ -149,12 +149,16 @@ impl Application {
             several => format!("Remove {} things", several.len()),
         };
         let mut edits = Vec::new();
+        let mut left = Scenario::clone(scenario);
         for thing in things {
-            edits.push(Edit::Remove(thing));
-            // What vanished with something else needs no removing.
-            if scenario.apply(&edits).is_err() && edits.len() > 1 {
-                edits.pop();
+            let edit = Edit::Remove(thing);
+            match left.apply(std::slice::from_ref(&edit)) {
+                Ok(after) => left = after,
+                // What vanished with something else needs no removing.
+                Err(_) if !edits.is_empty() => continue,
+                Err(_) => {}
             }
+            edits.push(edit);
         }
         let answer = self.document.apply(&label, &edits);
         if answer.is_ok() {

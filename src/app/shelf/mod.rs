@@ -189,11 +189,6 @@ impl Shelf<'_> {
             high: Frequency::from_hertz(high * 1_000_000),
         };
         Radio {
-            id: RadioId(self.s.mint(offset)),
-            key: String::new(),
-            name,
-            owner: None,
-            held_by: None,
             family: "portable".to_owned(),
             bands: vec![band(136, 174), band(380, 520), band(763, 870)],
             modes: BTreeSet::from([Mode::Fm, Mode::P25]),
@@ -203,15 +198,7 @@ impl Shelf<'_> {
                 .first()
                 .map(|c| c.radio_connector.clone())
                 .unwrap_or_default(),
-            power_w: 5.0,
-            battery_mah: None,
-            outside_power: false,
-            draw: None,
-            keys: BTreeSet::new(),
-            programmed: Vec::new(),
-            selected: None,
-            scans: BTreeSet::new(),
-            notes: String::new(),
+            ..Radio::bare(RadioId(self.s.mint(offset)), name)
         }
     }
 

@@ -259,23 +259,8 @@ fn ideal(entry: &Programmed, channel: &Channel) -> Radio {
         entry.effective(channel).protection.key(),
     ];
     Radio {
-        id: RadioId(0),
-        key: String::new(),
-        name: String::new(),
-        owner: None,
-        held_by: None,
-        family: String::new(),
-        bands: Vec::new(),
         modes: BTreeSet::from(Mode::ALL),
-        connector: String::new(),
-        power_w: 0.0,
-        battery_mah: None,
-        outside_power: false,
-        draw: None,
         keys: keys.into_iter().flatten().collect(),
-        programmed: Vec::new(),
-        selected: None,
-        scans: BTreeSet::new(),
-        notes: String::new(),
+        ..Radio::bare(RadioId(0), String::new())
     }
 }
