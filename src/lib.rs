@@ -3,7 +3,8 @@
 //! The crate is a stack of layers; each imports only from those above it in this list:
 //!
 //! 1. [`model`]: what a scenario holds and the one gate through which it changes
-//! 2. [`mod@format`], [`history`], [`engineering`], [`sheets`]: files, undo, formulas, tables as text
+//! 2. [`mod@format`], [`history`], [`engineering`], [`sheets`], [`layout`]: files, undo, formulas,
+//!    tables as text, where things stand on the board
 //! 3. [`hearing`]: who hears whom
 //! 4. [`picture`]: all that is derived of one scenario in one phase
 //! 5. [`checks`]: what will go wrong
@@ -20,6 +21,7 @@ pub mod engineering;
 pub mod format;
 pub mod hearing;
 pub mod history;
+pub mod layout;
 pub mod library;
 pub mod model;
 pub mod picture;

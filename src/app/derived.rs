@@ -7,11 +7,11 @@ use egui::Context;
 
 use super::answers::{OfHearing, OfPlan};
 use super::board::TalkView;
-use super::board::layout::{Folded, Layout, Overlay};
 use super::work::{Got, Work};
 use crate::checks::{self, Report};
 use crate::hearing::{Item, Together};
 use crate::history::Document;
+use crate::layout::{Folded, Layout, Overlay};
 use crate::model::{Party, PhaseId, Scenario, Severity, TalkGroupRef, ThingId};
 use crate::picture::Picture;
 use crate::picture::what_if::{self, Lost};

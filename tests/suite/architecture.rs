@@ -14,6 +14,8 @@ const RULES: &[(&str, &[&str])] = &[
     ("format", &["model"]),
     ("history", &["model"]),
     ("sheets", &["model"]),
+    // Its tests lay out the shipped scenarios.
+    ("layout", &["model", "format", "samples"]),
     ("engineering", &["model"]),
     ("samples", &["model", "format", "engineering"]),
     ("library", &["model", "format", "engineering"]),
@@ -33,6 +35,7 @@ const RULES: &[(&str, &[&str])] = &[
             "picture",
             "checks",
             "sheets",
+            "layout",
         ],
     ),
     (

@@ -3,11 +3,11 @@
 use egui::{Color32, Pos2, Rect, pos2};
 
 use super::draw::Scene;
-use super::layout::{Chip, FrameRole, GroupFrame, Pill, UnitCard};
 use super::pen::{Pen, Strength, Weight};
 use crate::app::theme::{Sign, Tokens, severity_pair, severity_sign};
 use crate::app::words::{Choice as _, after, seconds};
 use crate::hearing::Left;
+use crate::layout::{Chip, FrameRole, GroupFrame, Pill, UnitCard};
 use crate::model::{Carrier, ChannelId, Party, Protection, Scenario, ThingId};
 
 /// Draws a frame with its head.

@@ -6,11 +6,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use egui::{Pos2, Rect, Ui};
 
 use super::hit::{Hit, Part, moves_with};
-use super::layout::is_block;
 use super::reconnect::cut;
 use super::state::{BoardState, Drag, Rest, Targets};
 use crate::app::action::Action;
 use crate::app::view::ViewCtx;
+use crate::layout::is_block;
 use crate::model::connect::connect;
 use crate::model::{Edit, Scenario, ThingId};
 

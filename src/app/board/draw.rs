@@ -13,7 +13,6 @@ use super::hit::{Hit, Part, handle};
 use super::interact;
 use super::join;
 use super::keys;
-use super::layout::{HANDLE, Layout, Piece};
 use super::line_draw::{self, Woven};
 use super::menu;
 use super::needs;
@@ -33,6 +32,7 @@ use super::talk_strip;
 use crate::app::theme::Tokens;
 use crate::app::view::ViewCtx;
 use crate::hearing::Together;
+use crate::layout::{HANDLE, Layout, Piece};
 use crate::model::{ChannelId, Party, Phase, Scenario, Severity, TalkGroupRef, ThingId, UnitId};
 
 /// Most things in view that are drawn with all their text and exposed by name.

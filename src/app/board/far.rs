@@ -10,10 +10,10 @@ use egui::{Color32, Mesh, Pos2, Rect, Shape, Vec2, pos2, vec2};
 
 use super::camera::Camera;
 use super::draw::Scene;
-use super::layout::{GatewayBox, Piece, Stand, UnitCard};
 use super::obstacle::Asked;
 use super::pen::{Pen, Strength, Weight};
 use crate::app::theme::Tokens;
+use crate::layout::{GatewayBox, Piece, Stand, UnitCard};
 use crate::model::{Party, ThingId};
 
 /// Scale from which on the bars of radios are wide enough to be seen.

@@ -4,9 +4,9 @@
 use egui::pos2;
 
 use super::draw::Scene;
-use super::layout::Fold;
 use super::pen::{Pen, Strength, Weight};
 use crate::app::theme::Sign;
+use crate::layout::Fold;
 use crate::model::{Party, ThingId};
 
 /// Size of the name; where it could not be read, a short one is written larger.

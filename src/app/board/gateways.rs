@@ -5,10 +5,10 @@ use egui::{Rect, pos2, vec2};
 use super::cards::{chip_contents, left_words};
 use super::draw::Scene;
 use super::hit::Part;
-use super::layout::{Chip, GATEWAY_HEAD, GatewayBox, Row};
 use super::pen::{Pen, Strength, Weight};
 use crate::app::theme::Sign;
 use crate::app::words::{after, seconds, sentence};
+use crate::layout::{Chip, GATEWAY_HEAD, GatewayBox, Row};
 use crate::model::{Gateway, Party, PortKind, ThingId};
 
 /// Draws a gateway.

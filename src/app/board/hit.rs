@@ -2,8 +2,8 @@
 
 use egui::{Pos2, Rect, pos2};
 
-use super::layout::{GatewayBox, Layout, Piece, Stand};
 use super::state::Targets;
+use crate::layout::{GatewayBox, Layout, Piece, Stand};
 use crate::model::{Party, Phase, Scenario, ThingId};
 
 /// A thing under a spot, and which part of it.

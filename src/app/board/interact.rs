@@ -7,7 +7,6 @@ use egui::{CursorIcon, DragAndDrop, Key, Modifiers, PointerButton, Pos2, Rect, R
 use super::drag::begin_drag;
 use super::draw::ringed;
 use super::hit::{Hit, Part, hit, party_of, target_of};
-use super::layout::place_of;
 use super::menu;
 use super::reconnect::end_at;
 use super::rename::{Rename, name_area};
@@ -16,6 +15,7 @@ use crate::app::action::{Action, Hold};
 use crate::app::shelf::Article;
 use crate::app::state::Tab;
 use crate::app::view::ViewCtx;
+use crate::layout::place_of;
 use crate::library::Item;
 use crate::model::{Edit, Kind, Party, Scenario, ThingId};
 

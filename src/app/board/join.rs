@@ -6,12 +6,12 @@ use egui::{
 };
 use egui::{Ui, vec2};
 
-use super::layout::Layout;
 use super::state::{BoardState, Joining};
 use crate::app::find::{fold, fuzzy};
 use crate::app::panels::{Row, row_ui, select_text};
 use crate::app::theme::{Sign, kind_sign, semibold, sign_label};
 use crate::app::view::ViewCtx;
+use crate::layout::Layout;
 use crate::model::connect::connect;
 use crate::model::{PhaseId, Scenario, ThingId};
 

@@ -3,12 +3,12 @@
 use egui::{EventFilter, Key, Modifiers, Response, Ui, Vec2, vec2};
 
 use super::hit::{moves_with, party_of};
-use super::layout::{SNAP, place_of};
 use super::reading;
 use super::state::BoardState;
 use crate::app::action::{Action, Hold};
 use crate::app::state::Tab;
 use crate::app::view::ViewCtx;
+use crate::layout::{SNAP, place_of};
 use crate::model::{Edit, Kind, ThingId};
 
 /// Does what the keys ask for, unless somebody types in a field.

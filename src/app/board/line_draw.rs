@@ -8,10 +8,10 @@ use egui::{Color32, Mesh, Rect, Shape};
 use super::camera::Camera;
 use super::draw::Scene;
 use super::hit::Hit;
-use super::layout::{Line, LineKind, Piece};
 use super::pen::{Pen, Strength, flatten};
 use super::strands::{Ink, Strands};
 use crate::app::theme::Tokens;
+use crate::layout::{Line, LineKind, Piece};
 use crate::model::ThingId;
 
 /// Most lines in view that are drawn with soft edges and apart from each other.

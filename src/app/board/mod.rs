@@ -1,6 +1,6 @@
 //! The board: things, lines and what happens between them.
 //!
-//! `layout` says where things stand, `camera` how the board lies in the window, `hit` what is under
+//! `crate::layout` says where things stand, `camera` how the board lies in the window, `hit` what is under
 //! a spot, `interact` what the pointer does, `draw` and its siblings how all looks, `talk` what
 //! lights up while somebody talks. Nothing here changes a scenario; it asks by actions.
 
@@ -16,7 +16,6 @@ mod hit;
 mod interact;
 mod join;
 mod keys;
-pub(super) mod layout;
 mod line_draw;
 mod menu;
 mod needs;

@@ -5,11 +5,11 @@ use egui::{Id, Rect, Sense, Ui, Vec2, WidgetInfo};
 
 use super::draw::Scene;
 use super::hit::handle;
-use super::layout::Piece;
 use super::pen::Pen;
 use crate::app::action::{Action, Hold};
 use crate::app::board::hit::party_of;
 use crate::app::view::ViewCtx;
+use crate::layout::Piece;
 use crate::model::{Edit, PortRef, ThingId};
 
 /// Exposes everything in view: frames and the pieces named.

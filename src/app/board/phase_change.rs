@@ -6,9 +6,9 @@ use std::collections::BTreeSet;
 use egui::{Pos2, Rect};
 
 use super::draw::Scene;
-use super::layout::Layout;
 use super::pen::{Pen, Strength};
 use super::state::BoardState;
+use crate::layout::Layout;
 use crate::model::{Phase, PhaseId, PortRef, Scenario, ThingId};
 
 /// Seconds it takes.

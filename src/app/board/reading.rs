@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use egui::Rect;
 
-use super::layout::{FrameRole, Layout};
+use crate::layout::{FrameRole, Layout};
 use crate::model::{Scenario, ThingId};
 
 /// Lists everything the keys stop at, in reading order, each thing once.
@@ -85,8 +85,8 @@ fn sort<T>(things: &mut [(Rect, T)]) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::app::board::layout::Overlay;
     use crate::app::files;
+    use crate::layout::Overlay;
 
     #[test]
     fn everything_is_walked_once_people_before_air_before_gear() {

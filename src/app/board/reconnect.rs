@@ -3,10 +3,10 @@
 
 use egui::{Area, Id, Order, Pos2, Rect, Ui, Vec2};
 
-use super::layout::{Layout, Line, LineKind};
 use super::state::{BoardState, Targets};
 use crate::app::action::Action;
 use crate::app::view::ViewCtx;
+use crate::layout::{Layout, Line, LineKind};
 use crate::model::connect::{Connection, connect};
 use crate::model::{Attachment, Edit, Phase, Scenario, ThingId, TieId};
 

@@ -4,13 +4,13 @@
 use egui::{Area, CornerRadius, Frame, Id, Key, Margin, Order, Pos2, Rect, RichText, TextEdit, Ui};
 use egui::{pos2, vec2};
 
-use super::layout::{GATEWAY_HEAD, Layout};
 use super::state::BoardState;
 use crate::app::action::Action;
 use crate::app::panels::select_text;
 use crate::app::theme::{Sign, sign_label};
 use crate::app::view::ViewCtx;
 use crate::app::words::sentence;
+use crate::layout::{GATEWAY_HEAD, Layout};
 use crate::model::{Edit, Scenario, ThingId};
 
 /// Least width of the field, in window points.

@@ -3,7 +3,7 @@
 
 use egui::{Pos2, Rect, Vec2, pos2, vec2};
 
-use super::layout::SNAP;
+use crate::layout::SNAP;
 
 /// How near an edge must be to draw a thing to it, in window points.
 const REACH: f32 = 7.0;

@@ -7,12 +7,12 @@ use egui::{Pos2, Rect};
 use super::camera::Camera;
 use super::far::Far;
 use super::hit::Hit;
-use super::layout::{Folded, Overlay};
 use super::line_draw::Woven;
 use super::phase_change::PhaseChange;
 use super::reconnect::{Cut, End, Offered};
 use super::rename::Rename;
 use super::snap::Guide;
+use crate::layout::{Folded, Overlay};
 use crate::model::connect::Connection;
 use crate::model::{PhaseId, Place, ThingId};
 

@@ -3,10 +3,10 @@
 use egui::{Color32, Pos2, pos2, vec2};
 
 use super::draw::Scene;
-use super::layout::Layout;
 use super::pen::{Pen, Strength, flatten};
 use super::talk::{Leg, TalkView};
 use crate::app::theme::Sign;
+use crate::layout::Layout;
 use crate::model::{PortRef, ThingId};
 
 /// Draws the hops up to where the message is at `now`, with a pulse at its front.

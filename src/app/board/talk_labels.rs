@@ -7,12 +7,12 @@ use egui::{Color32, Pos2, Rect, pos2, vec2};
 
 use super::draw::Scene;
 use super::hit::handle;
-use super::layout::GatewayBox;
 use super::pen::{Pen, Strength, Weight};
 use super::talk::TalkView;
 use crate::app::theme::Sign;
 use crate::app::words::seconds;
 use crate::hearing::Place;
+use crate::layout::GatewayBox;
 use crate::model::ThingId;
 
 /// Height of a label on the board.

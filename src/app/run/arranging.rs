@@ -5,11 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use egui::{Context, Pos2, Rect};
 
 use crate::app::application::Application;
-use crate::app::board::layout::{
-    Edge, align, distribute, gather_sites, is_block, place_of, tidy_all, tidy_some,
-};
 use crate::app::board::{Joining, moves_with};
 use crate::app::command::Command;
+use crate::layout::{
+    Edge, align, distribute, gather_sites, is_block, place_of, tidy_all, tidy_some,
+};
 use crate::model::{Edit, Place, ThingId};
 
 impl Application {

@@ -2,10 +2,10 @@
 
 use crate::app::application::Application;
 use crate::app::board::Rename;
-use crate::app::board::layout::{Layout, Overlay};
 use crate::app::shelf;
 use crate::app::state::{Tab, Toast, View};
 use crate::app::words::sentence;
+use crate::layout::{Layout, Overlay};
 use crate::model::{Edit, EditError, Scenario, ThingId};
 
 impl Application {

@@ -2,7 +2,7 @@
 
 use egui::vec2;
 
-use crate::app::board::layout::{CARD_W, CHIP_H, PILL_W};
+use crate::layout::{CARD_W, CHIP_H, PILL_W};
 use crate::model::{
     AccessCode, Carrier, Channel, ChannelId, Conventional, Edit, Frequency, Gateway, GatewayId,
     Headset, HeadsetId, Keying, LevelSetting, Mode, Port, PortKind, PortRef, Protection, Role,

@@ -13,7 +13,7 @@ use std::collections::BTreeSet;
 
 use egui::{Pos2, Vec2, vec2};
 
-use crate::app::board::layout::{CARD_W, CHIP_H, Layout, is_block};
+use crate::layout::{CARD_W, CHIP_H, Layout, is_block};
 use crate::model::connect::{connect, fitting_cable};
 use crate::model::thing::Listed;
 use crate::model::{

@@ -7,8 +7,8 @@ use std::collections::BTreeSet;
 
 use egui::{Pos2, Vec2, vec2};
 
-use crate::app::board::layout::{Folded, Layout, Overlay, is_block};
 use crate::format::excerpt::Excerpt;
+use crate::layout::{Folded, Layout, Overlay, is_block};
 use crate::library::{Source, cable_for, put};
 use crate::model::connect::connect;
 use crate::model::graft::{Bed, Cutting, Grafted, Sharing, duplicate, graft};

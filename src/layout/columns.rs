@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use egui::{Pos2, Rect, Vec2, pos2, vec2};
+use emath::{Pos2, Rect, Vec2, pos2, vec2};
 
 use super::flow::{Growth, flow_size, frame_size, framed, settle, slots};
 use super::placed::{gather, site_frames};

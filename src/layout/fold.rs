@@ -4,18 +4,18 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use egui::{Rect, pos2};
+use emath::{Rect, pos2};
 
 use super::Layout;
 use super::lines::{Line, LineKind, curve};
 use crate::model::{Attachment, ChannelId, Phase, Scenario, ThingId, UnitId};
 
 /// What is collapsed, by agency and system.
-pub(crate) type Folded = BTreeSet<ThingId>;
+pub type Folded = BTreeSet<ThingId>;
 
 /// A collapsed agency or system.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Fold {
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fold {
     /// The agency or system.
     pub thing: ThingId,
     /// Where its chip stands.
@@ -30,7 +30,7 @@ pub(crate) struct Fold {
 
 impl Fold {
     /// Says what is inside: "12 units, 19 radios".
-    pub(crate) fn contents(&self) -> String {
+    pub fn contents(&self) -> String {
         let count = |n: usize, one: &str, many: &str| match n {
             1 => format!("1 {one}"),
             n => format!("{n} {many}"),
@@ -48,7 +48,7 @@ impl Fold {
     }
 
     /// Walks everything inside.
-    pub(crate) fn inside(&self) -> impl Iterator<Item = ThingId> + '_ {
+    pub fn inside(&self) -> impl Iterator<Item = ThingId> + '_ {
         let units = self.units.iter().map(|u| ThingId::from(*u));
         let channels = self.channels.iter().map(|c| ThingId::from(*c));
         units.chain(channels).chain(self.gear.iter().copied())
@@ -156,7 +156,7 @@ fn far_end(s: &Scenario, phase: &Phase, thing: ThingId) -> Option<(ThingId, Opti
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::app::board::layout::Overlay;
+    use crate::layout::Overlay;
     use crate::samples::{Size, generate};
 
     fn crowd() -> (Scenario, Folded) {

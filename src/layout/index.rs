@@ -1,14 +1,14 @@
 //! Finding things in a layout: by themselves, by a spot, by a stretch of the board, by the ends of a
 //! line.
 
-use egui::{Pos2, Rect};
+use emath::{Pos2, Rect};
 
 use super::{GatewayBox, Layout, Line, LineKind, Row, UnitCard};
 use crate::model::ThingId;
 
 /// What stands on the board by itself, by its number in its list of the layout.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Piece {
+pub enum Piece {
     /// A gateway.
     Box(u32),
     /// A channel.
@@ -21,7 +21,7 @@ pub(crate) enum Piece {
 
 /// Where a thing stands: a frame, a piece, or a part of a piece by its number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Stand {
+pub enum Stand {
     /// A frame.
     Frame(u32),
     /// A piece.
@@ -38,25 +38,25 @@ pub(crate) enum Stand {
 
 impl Layout {
     /// Returns where a thing stands, if it stands on the board; where its chip does, if it is inside.
-    pub(crate) fn rect(&self, thing: ThingId) -> Option<Rect> {
+    pub fn rect(&self, thing: ThingId) -> Option<Rect> {
         let stand = self.stand(thing);
         self.rect_of(stand.or_else(|| self.stand(self.shown(thing)))?)
     }
 
     /// Walks all things with their places.
-    pub(crate) fn things(&self) -> impl Iterator<Item = (ThingId, Rect)> + '_ {
+    pub fn things(&self) -> impl Iterator<Item = (ThingId, Rect)> + '_ {
         let stands = self.stands.iter();
         stands.filter_map(|(thing, stand)| Some((*thing, self.rect_of(*stand)?)))
     }
 
     /// Returns how a thing stands on the board.
-    pub(crate) fn stand(&self, thing: ThingId) -> Option<Stand> {
+    pub fn stand(&self, thing: ThingId) -> Option<Stand> {
         let place = self.stands.binary_search_by_key(&thing, |(t, _)| *t).ok()?;
         self.stands.get(place).map(|(_, stand)| *stand)
     }
 
     /// Returns the card that a unit is, or in which a thing is carried.
-    pub(crate) fn card_of(&self, thing: ThingId) -> Option<&UnitCard> {
+    pub fn card_of(&self, thing: ThingId) -> Option<&UnitCard> {
         match self.stand(thing)? {
             Stand::Whole(Piece::Card(card)) | Stand::Chip(card, _) => self.cards.get(card as usize),
             _ => None,
@@ -64,7 +64,7 @@ impl Layout {
     }
 
     /// Returns the row of a port or of what is plugged into it, with its box.
-    pub(crate) fn row_of(&self, thing: ThingId) -> Option<(&GatewayBox, &Row)> {
+    pub fn row_of(&self, thing: ThingId) -> Option<(&GatewayBox, &Row)> {
         match self.stand(thing)? {
             Stand::Row(b, row) | Stand::Plugged(b, row) => {
                 let b = self.boxes.get(b as usize)?;
@@ -75,7 +75,7 @@ impl Layout {
     }
 
     /// Returns the turn of a channel among all, which gives its colour.
-    pub(crate) fn turn(&self, channel: ThingId) -> Option<usize> {
+    pub fn turn(&self, channel: ThingId) -> Option<usize> {
         match self.stand(channel)? {
             Stand::Whole(Piece::Pill(pill)) => self.pills.get(pill as usize).map(|p| p.turn),
             _ => None,
@@ -83,7 +83,7 @@ impl Layout {
     }
 
     /// Returns the uppermost piece under a spot.
-    pub(crate) fn piece_at(&self, at: Pos2) -> Option<Piece> {
+    pub fn piece_at(&self, at: Pos2) -> Option<Piece> {
         let here = self.grid.at(at).iter().copied();
         here.filter(|piece| self.piece_rect(*piece).is_some_and(|r| r.contains(at)))
             .max()
@@ -91,7 +91,7 @@ impl Layout {
 
     /// Lists the pieces that meet a stretch of the board: boxes, pills, loose gear, cards, each kind
     /// in its order.
-    pub(crate) fn pieces_in(&self, stretch: Rect) -> Vec<Piece> {
+    pub fn pieces_in(&self, stretch: Rect) -> Vec<Piece> {
         let mut all = self.grid.within(stretch);
         all.retain(|piece| {
             self.piece_rect(*piece)
@@ -101,7 +101,7 @@ impl Layout {
     }
 
     /// Walks the lines whose boxes meet a stretch of the board, in their order.
-    pub(crate) fn lines_in(&self, stretch: Rect) -> impl Iterator<Item = &Line> {
+    pub fn lines_in(&self, stretch: Rect) -> impl Iterator<Item = &Line> {
         let around = self.around_lines.iter().zip(&self.lines);
         around
             .filter(move |(around, _)| around.intersects(stretch))
@@ -119,7 +119,7 @@ impl Layout {
     }
 
     /// Lists the things in a piece, itself first.
-    pub(crate) fn things_of(&self, piece: Piece) -> Vec<ThingId> {
+    pub fn things_of(&self, piece: Piece) -> Vec<ThingId> {
         let mut things = Vec::new();
         match piece {
             Piece::Box(i) => {
@@ -147,7 +147,7 @@ impl Layout {
     }
 
     /// Counts a piece with all that is in it.
-    pub(crate) fn weight(&self, piece: Piece) -> usize {
+    pub fn weight(&self, piece: Piece) -> usize {
         match piece {
             Piece::Box(i) => self.boxes.get(i as usize).map_or(0, |b| {
                 let plugged = b.rows.iter().filter(|row| row.attached.is_some()).count();
@@ -160,7 +160,7 @@ impl Layout {
 
     /// Returns the line between two things other than one that somebody holds, and whether it runs
     /// from the first to the second.
-    pub(crate) fn line(&self, from: ThingId, to: ThingId) -> Option<(&Line, bool)> {
+    pub fn line(&self, from: ThingId, to: ThingId) -> Option<(&Line, bool)> {
         let by_ends = self.by_ends.get_or_init(|| {
             let lines = self.lines.iter().enumerate();
             let mut all: Vec<_> = lines

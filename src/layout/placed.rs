@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use egui::{Rect, Vec2, pos2, vec2};
+use emath::{Rect, Vec2, pos2, vec2};
 
 use super::columns::Sheet;
 use super::flow::framed;

@@ -11,7 +11,7 @@
 //! Source: K. Sugiyama, S. Tagawa and M. Toda, "Methods for visual understanding of hierarchical
 //! system structures", 1981 (layers and mean heights), from memory.
 
-use egui::{Pos2, Rect, Vec2, pos2, vec2};
+use emath::{Pos2, Rect, Vec2, pos2, vec2};
 
 use super::flow::{Growth, frame_size, settle, slots};
 use super::size::{COLUMNS, FRAME_HEAD, FRAME_PAD, GUTTER, INNER, VIEW};

@@ -5,14 +5,14 @@
 
 use std::collections::BTreeMap;
 
-use egui::{Pos2, Rect, pos2};
+use emath::{Pos2, Rect, pos2};
 
 use super::{Layout, Piece, Stand};
 use crate::model::{ChannelId, Phase, PortRef, Scenario, ThingId};
 
 /// What a line stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum LineKind {
+pub enum LineKind {
     /// A radio that somebody holds has the channel selected.
     Tuned,
     /// A donor has the channel selected.
@@ -25,7 +25,7 @@ pub(crate) enum LineKind {
 
 /// A line.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Line {
+pub struct Line {
     /// One end: the radio, the first port, or the telephone in somebody's hand.
     pub from: ThingId,
     /// The other end: the channel or the port.
@@ -90,14 +90,14 @@ impl Line {
     }
 
     /// Returns where it begins and where it ends.
-    pub(crate) fn ends(&self) -> Option<(Pos2, Pos2)> {
+    pub fn ends(&self) -> Option<(Pos2, Pos2)> {
         let [first, ..] = self.curves.first()?;
         let [.., last] = self.curves.last()?;
         Some((*first, *last))
     }
 
     /// Returns the curves of the other direction.
-    pub(crate) fn turned(&self) -> Vec<[Pos2; 4]> {
+    pub fn turned(&self) -> Vec<[Pos2; 4]> {
         self.curves
             .iter()
             .rev()

@@ -1,12 +1,12 @@
 //! Lining things up and spacing them out. Pure arithmetic on rectangles.
 
-use egui::{Pos2, Rect};
+use emath::{Pos2, Rect};
 
 use crate::model::ThingId;
 
 /// Along which edge or middle things are lined up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Edge {
+pub enum Edge {
     /// The left edges.
     Left,
     /// The right edges.
@@ -22,7 +22,7 @@ pub(crate) enum Edge {
 }
 
 /// Returns where each thing's upper left corner goes so that all lie along the edge of them all.
-pub(crate) fn align(things: &[(ThingId, Rect)], edge: Edge) -> Vec<(ThingId, Pos2)> {
+pub fn align(things: &[(ThingId, Rect)], edge: Edge) -> Vec<(ThingId, Pos2)> {
     let around = around(things);
     things
         .iter()
@@ -43,7 +43,7 @@ pub(crate) fn align(things: &[(ThingId, Rect)], edge: Edge) -> Vec<(ThingId, Pos
 
 /// Returns where each thing's upper left corner goes so that the gaps between them are equal; the
 /// first and the last stay. `down` spaces from top to bottom, else from left to right.
-pub(crate) fn distribute(things: &[(ThingId, Rect)], down: bool) -> Vec<(ThingId, Pos2)> {
+pub fn distribute(things: &[(ThingId, Rect)], down: bool) -> Vec<(ThingId, Pos2)> {
     let start = |r: &Rect| if down { r.min.y } else { r.min.x };
     let length = |r: &Rect| if down { r.height() } else { r.width() };
     let mut sorted = things.to_vec();
@@ -78,7 +78,7 @@ fn around(things: &[(ThingId, Rect)]) -> Rect {
 
 #[cfg(test)]
 mod tests {
-    use egui::{pos2, vec2};
+    use emath::{pos2, vec2};
 
     use super::*;
     use crate::model::UnitId;

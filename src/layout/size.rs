@@ -1,27 +1,27 @@
 //! Sizes on the board, in board points; all on a grid of eight where it matters.
 
-use egui::{Vec2, vec2};
+use emath::{Vec2, vec2};
 
 use crate::model::Gateway;
 
 /// Step of the grid to which moved things snap.
-pub(crate) const SNAP: f32 = 8.0;
+pub const SNAP: f32 = 8.0;
 /// Width of a unit's card.
-pub(crate) const CARD_W: f32 = 240.0;
+pub const CARD_W: f32 = 240.0;
 /// Height of a card's head.
 pub(super) const CARD_HEAD: f32 = 42.0;
 /// Height of a chip.
-pub(crate) const CHIP_H: f32 = 28.0;
+pub const CHIP_H: f32 = 28.0;
 /// Gap between chips.
 pub(super) const CHIP_GAP: f32 = 4.0;
 /// Width of a channel's pill.
-pub(crate) const PILL_W: f32 = 224.0;
+pub const PILL_W: f32 = 224.0;
 /// Height of a channel's pill.
 pub(super) const PILL_H: f32 = 44.0;
 /// Height of a port's row.
 pub(super) const ROW_H: f32 = 34.0;
 /// Height of a gateway's head, above the labels of the talk groups.
-pub(crate) const GATEWAY_HEAD: f32 = 48.0;
+pub const GATEWAY_HEAD: f32 = 48.0;
 /// Height of the strip with the labels of the talk groups.
 pub(super) const LANE_HEAD: f32 = 32.0;
 /// Width from one bus to the next.
@@ -43,7 +43,7 @@ pub(super) const FRAME_GAP: f32 = 24.0;
 /// Gap between columns, for the lines.
 pub(super) const GUTTER: f32 = 120.0;
 /// Radius of the ring from which a connection is dragged.
-pub(crate) const HANDLE: f32 = 6.0;
+pub const HANDLE: f32 = 6.0;
 /// Heights at which columns may break; the one that shows the most is taken.
 pub(super) const COLUMNS: [f32; 8] = [
     800.0, 1000.0, 1250.0, 1500.0, 1900.0, 2500.0, 3500.0, 6000.0,

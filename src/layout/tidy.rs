@@ -6,7 +6,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use egui::{Rect, vec2};
+use emath::{Rect, vec2};
 
 use super::size::{
     CARD_HEAD, CARD_W, CHIP_GAP, CHIP_H, FRAME_GAP, GAP, GATEWAY_HEAD, LANE_HEAD, PILL_H, PILL_W,
@@ -20,7 +20,7 @@ use crate::model::{
 
 /// Returns the edits that put every agency, unit, system, channel and gateway where lines cross
 /// little, as they are in a phase; what has no home stays where the layout puts it.
-pub(crate) fn tidy_all(s: &Scenario, phase: &Phase) -> Vec<Edit> {
+pub fn tidy_all(s: &Scenario, phase: &Phase) -> Vec<Edit> {
     let mut sketch = sketch(s, phase);
     sketch.arrange();
     let mut places: BTreeMap<ThingId, Place> = BTreeMap::new();
@@ -142,7 +142,7 @@ fn donor_at(phase: &Phase, port: PortRef) -> Option<ThingId> {
 
 /// Returns places for some things within the area they take: each column keeps its left edge and its
 /// top, and in it things stand by the mean height of what they are joined with, one below the other.
-pub(crate) fn tidy_some(layout: &Layout, things: &BTreeSet<ThingId>) -> BTreeMap<ThingId, Place> {
+pub fn tidy_some(layout: &Layout, things: &BTreeSet<ThingId>) -> BTreeMap<ThingId, Place> {
     let wishes = wishes(layout, things);
     let mut standing: Vec<(ThingId, Rect)> = things
         .iter()
@@ -183,7 +183,7 @@ pub(crate) fn tidy_some(layout: &Layout, things: &BTreeSet<ThingId>) -> BTreeMap
 
 /// Returns places that gather the gateways of each site below its chip, site below site; gateways
 /// without a site come last. Empty when no gateway stands at a site.
-pub(crate) fn gather_sites(s: &Scenario, layout: &Layout) -> BTreeMap<ThingId, Place> {
+pub fn gather_sites(s: &Scenario, layout: &Layout) -> BTreeMap<ThingId, Place> {
     let mut places = BTreeMap::new();
     if s.gateways.iter().all(|g| g.site.is_none()) {
         return places;
@@ -250,7 +250,7 @@ fn wishes(layout: &Layout, things: &BTreeSet<ThingId>) -> BTreeMap<ThingId, f32>
 
 #[cfg(test)]
 mod tests {
-    use egui::Pos2;
+    use emath::Pos2;
 
     use super::*;
     use crate::format::{Syntax, read};

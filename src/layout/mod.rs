@@ -22,7 +22,7 @@ use std::collections::BTreeMap;
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicU64, Ordering};
 
-use egui::{Pos2, Rect};
+use emath::{Pos2, Rect};
 
 use crate::model::{
     ChannelId, Edit, GatewayId, Kind, Phase, PhaseId, Place, PortRef, Scenario, TalkGroupRef,
@@ -32,19 +32,19 @@ use crate::model::{
 use grid::Grid;
 use lines::Columns;
 
-pub(crate) use align::{Edge, align, distribute};
-pub(crate) use fold::{Fold, Folded};
-pub(crate) use index::{Piece, Stand};
-pub(crate) use lines::{Line, LineKind};
-pub(crate) use size::{CARD_W, CHIP_H, GATEWAY_HEAD, HANDLE, PILL_W, SNAP};
-pub(crate) use tidy::{gather_sites, tidy_all, tidy_some};
+pub use align::{Edge, align, distribute};
+pub use fold::{Fold, Folded};
+pub use index::{Piece, Stand};
+pub use lines::{Line, LineKind};
+pub use size::{CARD_W, CHIP_H, GATEWAY_HEAD, HANDLE, PILL_W, SNAP};
+pub use tidy::{gather_sites, tidy_all, tidy_some};
 
 /// Places that stand in for the saved ones while things are dragged.
-pub(crate) type Overlay = BTreeMap<ThingId, Place>;
+pub type Overlay = BTreeMap<ThingId, Place>;
 
 /// The frame around an agency's units, a system's channels, or what belongs nowhere yet.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct GroupFrame {
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GroupFrame {
     /// The agency or system; `None` for what belongs nowhere yet.
     pub thing: Option<ThingId>,
     /// Which gathering it is.
@@ -59,7 +59,7 @@ pub(crate) struct GroupFrame {
 
 /// What a frame gathers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum FrameRole {
+pub enum FrameRole {
     /// Units of an agency.
     Agency,
     /// Units without an agency.
@@ -73,8 +73,8 @@ pub(crate) enum FrameRole {
 }
 
 /// The card of a unit.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct UnitCard {
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnitCard {
     /// The unit.
     pub id: UnitId,
     /// The whole card.
@@ -92,8 +92,8 @@ pub(crate) struct UnitCard {
 }
 
 /// A radio, telephone or headset: a chip in a card, or one that lies loose.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Chip {
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Chip {
     /// The thing.
     pub thing: ThingId,
     /// Where.
@@ -101,8 +101,8 @@ pub(crate) struct Chip {
 }
 
 /// A channel.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Pill {
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Pill {
     /// The channel.
     pub id: ChannelId,
     /// Where.
@@ -117,7 +117,7 @@ pub(crate) struct Pill {
 
 /// A gateway with its ports and talk groups.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct GatewayBox {
+pub struct GatewayBox {
     /// The gateway.
     pub id: GatewayId,
     /// The whole box.
@@ -129,8 +129,8 @@ pub(crate) struct GatewayBox {
 }
 
 /// The row of a port.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Row {
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Row {
     /// The port.
     pub port: PortRef,
     /// The whole row.
@@ -145,7 +145,7 @@ pub(crate) struct Row {
 
 /// The bus of a talk group.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Lane {
+pub struct Lane {
     /// The talk group.
     pub group: TalkGroupRef,
     /// Where the bus runs down.
@@ -158,7 +158,7 @@ pub(crate) struct Lane {
 
 /// Everything with its place.
 #[derive(Debug, Clone)]
-pub(crate) struct Layout {
+pub struct Layout {
     /// Frames, shown or not, behind all else.
     frames: Vec<GroupFrame>,
     /// Units.
@@ -194,17 +194,12 @@ pub(crate) struct Layout {
 impl Layout {
     /// Lays a scenario out as it is in a phase.
     #[cfg(test)]
-    pub(crate) fn of(scenario: &Scenario, phase: PhaseId, overlay: &Overlay) -> Self {
+    pub fn of(scenario: &Scenario, phase: PhaseId, overlay: &Overlay) -> Self {
         Self::folded(scenario, phase, overlay, &Folded::new())
     }
 
     /// Lays a scenario out with some agencies and systems collapsed to one chip each.
-    pub(crate) fn folded(
-        scenario: &Scenario,
-        phase: PhaseId,
-        overlay: &Overlay,
-        folded: &Folded,
-    ) -> Self {
+    pub fn folded(scenario: &Scenario, phase: PhaseId, overlay: &Overlay, folded: &Folded) -> Self {
         let stamp = next_stamp();
         let mut layout = Self {
             frames: Vec::new(),
@@ -244,22 +239,22 @@ impl Layout {
     }
 
     /// Walks the frames that are shown, those behind first.
-    pub(crate) fn frames(&self) -> impl DoubleEndedIterator<Item = &GroupFrame> {
+    pub fn frames(&self) -> impl DoubleEndedIterator<Item = &GroupFrame> {
         self.frames.iter().filter(|frame| !frame.is_lost)
     }
 
     /// Returns what is seen of a thing: itself, or the chip it is inside.
-    pub(crate) fn shown(&self, thing: ThingId) -> ThingId {
+    pub fn shown(&self, thing: ThingId) -> ThingId {
         self.inside.get(&thing).copied().unwrap_or(thing)
     }
 
     /// Returns a collapsed agency or system.
-    pub(crate) fn fold(&self, thing: ThingId) -> Option<&Fold> {
+    pub fn fold(&self, thing: ThingId) -> Option<&Fold> {
         self.folds.iter().find(|f| f.thing == thing)
     }
 
     /// Walks the things that may be lined up with, with their places: no ports and nothing inside.
-    pub(crate) fn solids(&self) -> impl Iterator<Item = (ThingId, Rect)> + '_ {
+    pub fn solids(&self) -> impl Iterator<Item = (ThingId, Rect)> + '_ {
         let cards = self.cards.iter().map(|c| (c.id.into(), c.rect));
         let pills = self.pills.iter().map(|p| (p.id.into(), p.rect));
         let boxes = self.boxes.iter().map(|b| (b.id.into(), b.rect));
@@ -279,7 +274,7 @@ impl Layout {
     }
 
     /// Returns a free place of a size at or below a spot, on the snapping grid.
-    pub(crate) fn free_place(&self, wish: Pos2, size: egui::Vec2) -> Place {
+    pub fn free_place(&self, wish: Pos2, size: emath::Vec2) -> Place {
         let mut rect = Rect::from_min_size(snap(wish), size);
         let solid = || {
             self.cards
@@ -303,7 +298,7 @@ impl Layout {
     /// Returns edits that hold every agency, system, gateway and site where it stands now.
     ///
     /// Applied before one of them gets a place by hand, so that the others do not move.
-    pub(crate) fn pins(&self, s: &Scenario) -> Vec<Edit> {
+    pub fn pins(&self, s: &Scenario) -> Vec<Edit> {
         self.things()
             .filter(|(thing, _)| is_block(*thing) && !s.places.contains_key(thing))
             .map(|(thing, rect)| Edit::Place {
@@ -321,7 +316,7 @@ fn next_stamp() -> u64 {
 }
 
 /// Tells whether a thing stands in a column of its kind, beside others that would follow it.
-pub(crate) fn is_block(thing: ThingId) -> bool {
+pub fn is_block(thing: ThingId) -> bool {
     matches!(
         thing.kind(),
         Kind::Agency | Kind::System | Kind::Gateway | Kind::Site
@@ -329,12 +324,12 @@ pub(crate) fn is_block(thing: ThingId) -> bool {
 }
 
 /// Snaps a spot to the grid.
-pub(crate) fn snap(at: Pos2) -> Pos2 {
+pub fn snap(at: Pos2) -> Pos2 {
     Pos2::new((at.x / SNAP).round() * SNAP, (at.y / SNAP).round() * SNAP)
 }
 
 /// Turns a spot into a place.
-pub(crate) fn place_of(at: Pos2) -> Place {
+pub fn place_of(at: Pos2) -> Place {
     Place {
         x: at.x.round() as i32,
         y: at.y.round() as i32,
@@ -342,7 +337,7 @@ pub(crate) fn place_of(at: Pos2) -> Place {
 }
 
 /// Turns a place into a spot.
-pub(crate) fn spot_of(place: Place) -> Pos2 {
+pub fn spot_of(place: Place) -> Pos2 {
     Pos2::new(place.x as f32, place.y as f32)
 }
 

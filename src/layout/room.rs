@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use egui::Rect;
+use emath::Rect;
 
 use super::size::FRAME_GAP;
 use super::{FrameRole, Layout, place_of, snap};
@@ -14,7 +14,7 @@ impl Layout {
     /// turn; `before` is the layout before they grew, `s` the scenario of now.
     ///
     /// Blocks that overlapped before stay as somebody put them.
-    pub(crate) fn room(&self, before: &Self, s: &Scenario) -> Vec<Edit> {
+    pub fn room(&self, before: &Self, s: &Scenario) -> Vec<Edit> {
         let mut rects: BTreeMap<ThingId, Rect> = self.blocks().collect();
         let was: BTreeMap<ThingId, Rect> = before.blocks().collect();
         let mut grown: Vec<ThingId> = rects
@@ -48,8 +48,8 @@ impl Layout {
                     return Vec::new();
                 }
                 rounds -= 1;
-                let top = snap(egui::pos2(0.0, by.max.y + FRAME_GAP)).y;
-                let below = r.translate(egui::vec2(0.0, top - r.min.y));
+                let top = snap(emath::pos2(0.0, by.max.y + FRAME_GAP)).y;
+                let below = r.translate(emath::vec2(0.0, top - r.min.y));
                 rects.insert(thing, below);
                 moved.insert(thing, below);
                 grown.push(thing);
@@ -78,7 +78,7 @@ impl Layout {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::app::board::layout::Overlay;
+    use crate::layout::Overlay;
     use crate::model::{Agency, AgencyId, Discipline, Level, Place, Role, Thing, Unit, UnitId};
 
     fn agency(n: u32) -> Thing {

@@ -3,7 +3,7 @@
 //! While a drag lasts, what is not dragged stands still: other lines keep their way, channels keep
 //! their order. The layout made when the drag ends may settle those.
 
-use egui::{Rect, Vec2};
+use emath::{Rect, Vec2};
 
 use super::placed::{gather, move_card, site_frames};
 use super::{GatewayBox, Layout, Overlay, Piece, Stand, next_stamp, spot_of};
@@ -14,7 +14,7 @@ impl Layout {
     /// has to be laid out again.
     ///
     /// Complexity: linear in what moves and its lines, and a look at every piece and line.
-    pub(crate) fn carry(&mut self, s: &Scenario, from: &Overlay, to: &Overlay) -> bool {
+    pub fn carry(&mut self, s: &Scenario, from: &Overlay, to: &Overlay) -> bool {
         // A chip stands for much that would move along.
         if !self.folds.is_empty() {
             return false;
@@ -214,7 +214,7 @@ fn move_box(gateway: &mut GatewayBox, by: Vec2) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::app::board::layout::place_of;
+    use crate::layout::place_of;
     use crate::samples::{Size, generate};
 
     #[test]
@@ -247,7 +247,7 @@ mod tests {
                     ThingId::Unit(_) | ThingId::Channel(_) | ThingId::Gateway(_)
                 ) {
                     let (x, y) = (random(6_000) as f32, random(3_000) as f32);
-                    overlay.insert(thing, place_of(egui::pos2(x, y)));
+                    overlay.insert(thing, place_of(emath::pos2(x, y)));
                 }
             }
             if overlay == before {
@@ -285,7 +285,7 @@ mod tests {
         let mut layout = Layout::of(&scenario, phase, &none);
         let gateway = scenario.gateways.ids().next().expect("a gateway").into();
         let stamp = layout.stamp;
-        let overlay = Overlay::from([(gateway, place_of(egui::pos2(0.0, 0.0)))]);
+        let overlay = Overlay::from([(gateway, place_of(emath::pos2(0.0, 0.0)))]);
         assert!(!layout.carry(&scenario, &none, &overlay), "others follow");
         assert!(!layout.carry(&scenario, &overlay, &none), "it goes back");
         assert_eq!(layout.stamp, stamp, "nothing was done");

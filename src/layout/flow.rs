@@ -1,6 +1,6 @@
 //! Stacking blocks into columns. Pure arithmetic; nothing here knows a thing.
 
-use egui::{Pos2, Rect, Vec2, pos2, vec2};
+use emath::{Pos2, Rect, Vec2, pos2, vec2};
 
 use super::size::{BETWEEN, FRAME_GAP, FRAME_HEAD, FRAME_PAD, GAP};
 use super::snap;

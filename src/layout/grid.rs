@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use egui::{Pos2, Rect};
+use emath::{Pos2, Rect};
 
 use super::Piece;
 
@@ -72,7 +72,7 @@ fn squares(rect: Rect) -> impl Iterator<Item = (i32, i32)> {
 
 #[cfg(test)]
 mod tests {
-    use egui::{pos2, vec2};
+    use emath::{pos2, vec2};
 
     use super::*;
 
