@@ -9,7 +9,8 @@
 //! 4. [`picture`]: all that is derived of one scenario in one phase
 //! 5. [`checks`]: what will go wrong
 //! 6. [`samples`] and [`library`]: scenarios and ready-made things that come with the program
-//! 7. `app` (the board, behind the feature `gui`) and [`cli`] (the headless verbs)
+//! 7. [`paperwork`]: forms, cards and drawings on paper
+//! 8. `app` (the board, behind the feature `gui`) and [`cli`] (the headless verbs)
 //!
 //! `DEVELOPERS.md` has the code map; `tests/suite/architecture.rs` holds the layers.
 
@@ -24,6 +25,7 @@ pub mod history;
 pub mod layout;
 pub mod library;
 pub mod model;
+pub mod paperwork;
 pub mod picture;
 pub mod samples;
 pub mod sheets;

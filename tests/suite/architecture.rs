@@ -23,6 +23,20 @@ const RULES: &[(&str, &[&str])] = &[
     ("picture", &["model", "engineering", "hearing"]),
     ("checks", &["model", "engineering", "hearing", "picture"]),
     (
+        "paperwork",
+        &[
+            "model",
+            "engineering",
+            "hearing",
+            "picture",
+            "checks",
+            "layout",
+            // Its tests set the shipped scenarios.
+            "format",
+            "samples",
+        ],
+    ),
+    (
         "app",
         &[
             "model",
@@ -36,6 +50,7 @@ const RULES: &[(&str, &[&str])] = &[
             "checks",
             "sheets",
             "layout",
+            "paperwork",
         ],
     ),
     (
@@ -50,6 +65,7 @@ const RULES: &[(&str, &[&str])] = &[
             "hearing",
             "picture",
             "checks",
+            "paperwork",
         ],
     ),
 ];
@@ -65,6 +81,11 @@ const OUTSIDE: &[(&str, &[&str])] = &[
     ("petgraph", &["engineering", "hearing", "picture"]),
     ("schemars", &["format"]),
     ("ron", &["format"]),
+    ("krilla", &["paperwork"]),
+    ("krilla_svg", &["paperwork"]),
+    ("resvg", &["paperwork"]),
+    ("rustybuzz", &["paperwork"]),
+    ("base64", &["paperwork"]),
 ];
 
 /// Words that only some files may use; a file is named by how its path ends.

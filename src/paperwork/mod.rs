@@ -1,0 +1,3 @@
+//! Paper: what is handed over when the plan leaves the computer.
+
+pub mod set;
