@@ -41,6 +41,8 @@ pub enum Verb {
     Figures(Figures),
     /// Takes things out of service and tells who loses whom.
     WhatIf(WhatIf),
+    /// Sets two scenarios, or two phases of one, against each other.
+    Compare(Compare),
     /// Rewrites a scenario as RON or JSON, by the endings of the names.
     Convert(Convert),
     /// Prints the JSON Schema of scenario files.
@@ -221,6 +223,46 @@ pub struct WhatIf {
     pub json: bool,
 }
 
+/// Arguments of `compare`.
+#[derive(Debug, Clone, PartialEq, Eq, ClapArgs)]
+#[command(
+    after_help = "Example:\n  crosspatch compare monday.ron tuesday.ron\n  crosspatch compare plan.ron --phase day --with-phase night"
+)]
+#[command(after_long_help = "\
+With two scenarios: the phase --phase of A against the phase of B that --with-phase names, or else the one
+of the same key or name, or else its first. With one: its phase --phase against its phase --with-phase.
+Things are matched by their keys. Notes, places on the board, who verified what, accepted findings and
+figures of practice are not compared.
+
+Exit codes: 0 nothing differs, 1 something does, 2 unreadable file or bad usage.
+
+JSON: {\"file\", \"phase\", \"with_file\", \"with_phase\",
+  \"differences\": [{\"about\", \"words\", \"things\": [{\"kind\", \"key\", \"name\"}]}]}
+  \"about\" is gone, added, renamed, period, people, defined, programmed, keys, set, set-up, stock,
+  plugged, switched, selected, gained, lost, met or unmet. \"things\" are of A; of B, where only B has them.
+A file that is there and cannot be understood: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.
+
+Example:
+  crosspatch compare monday.ron tuesday.ron
+  crosspatch compare plan.ron --phase day --with-phase night --json")]
+pub struct Compare {
+    /// Scenario before.
+    #[arg(value_name = "A")]
+    pub file: PathBuf,
+    /// Scenario after; without it, two phases of A are compared.
+    #[arg(value_name = "B", required_unless_present = "with_phase")]
+    pub with_file: Option<PathBuf>,
+    /// Phase of A, by key, name or number; otherwise the first.
+    #[arg(long, value_name = "P")]
+    pub phase: Option<String>,
+    /// Phase it is set against: of B, or of A where there is no B.
+    #[arg(long, value_name = "Q")]
+    pub with_phase: Option<String>,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Arguments of `convert`.
 #[derive(Debug, Clone, PartialEq, Eq, ClapArgs)]
 #[command(after_help = "Example:\n  crosspatch convert plan.ron plan.json")]
@@ -312,8 +354,9 @@ pub struct Example {
 
 /// Tells that a file to open is rather a verb that was mistyped.
 pub(super) fn misspelt_verb(file: &Path) -> Option<Error> {
-    const VERBS: [&str; 9] = [
-        "check", "hears", "figures", "what-if", "convert", "schema", "explain", "example", "calc",
+    const VERBS: [&str; 10] = [
+        "check", "hears", "figures", "what-if", "compare", "convert", "schema", "explain",
+        "example", "calc",
     ];
     let word = file.to_str()?;
     if word.contains(['.', '/', '\\']) || file.exists() {

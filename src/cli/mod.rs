@@ -1,4 +1,4 @@
-//! The headless verbs: check, hears, figures, what-if, convert, schema, explain, example, calc.
+//! The headless verbs: check, hears, figures, what-if, compare, convert, schema, explain, example, calc.
 //!
 //! One verb a file, each writing to `&mut dyn Write` and returning whether it found anything. This
 //! module turns that into an exit code: 0 clean, 1 findings at or above the bar, 2 could not run.
@@ -7,6 +7,7 @@
 mod args;
 mod calc;
 mod check;
+mod compare;
 mod convert;
 mod disk;
 mod error;
@@ -80,6 +81,7 @@ pub fn run_to(verb: &Verb, out: &mut dyn Write) -> Result<Outcome, Error> {
         Verb::Hears(args) => hears::run(args, out),
         Verb::Figures(args) => figures::run(args, out),
         Verb::WhatIf(args) => what_if::run(args, out),
+        Verb::Compare(args) => compare::run(args, out),
         Verb::Convert(args) => convert::run(args, out),
         Verb::Schema(args) => schema::run(args, out),
         Verb::Explain(args) => explain::run(args, out),

@@ -90,6 +90,30 @@ pub(super) fn programmed(entry: v1::Programmed, channel: model::ChannelId) -> mo
     }
 }
 
+pub(super) fn tested(tested: v1::Tested) -> model::Tested {
+    let steps = tested.steps.into_iter();
+    model::Tested {
+        steps: steps
+            .map(|(step, v)| (step.into(), model::Verified { by: v.by, on: v.on }))
+            .collect(),
+        heard: tested.heard,
+    }
+}
+
+pub(super) fn tested_of(tested: &model::Tested) -> v1::Tested {
+    let steps = tested.steps.iter().map(|(step, v)| {
+        let verified = v1::Verified {
+            by: v.by.clone(),
+            on: v.on.clone(),
+        };
+        ((*step).into(), verified)
+    });
+    v1::Tested {
+        steps: steps.collect(),
+        heard: tested.heard.clone(),
+    }
+}
+
 pub(super) fn carrier_of(carrier: model::Carrier) -> v1::Carrier {
     match carrier {
         model::Carrier::Conventional(c) => v1::Carrier::Frequencies {

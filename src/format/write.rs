@@ -5,7 +5,7 @@
 
 use crate::model::{self, Scenario, ThingId};
 
-use super::convert::{access_code_of, carrier_of, encryption_of, keying_of};
+use super::convert::{access_code_of, carrier_of, encryption_of, keying_of, tested_of};
 use super::v1::{self, GroupKey, Khz, Mhz, PortKey};
 
 /// Fills the file's types from a scenario.
@@ -107,6 +107,11 @@ impl Filler<'_> {
                 .selected
                 .iter()
                 .map(|(radio, channel)| (self.key(*radio), channel.map(|c| self.key(c))))
+                .collect(),
+            tested: t
+                .tested
+                .iter()
+                .map(|(port, tested)| (self.port_key(*port), tested_of(tested)))
                 .collect(),
             at: self.at(t.id),
         }

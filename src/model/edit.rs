@@ -10,6 +10,7 @@ use super::phase::Attachment;
 use super::practice::Practice;
 use super::radio::Programmed;
 use super::scenario::{Header, Place, Scenario};
+use super::tested::Tested;
 use super::thing::Thing;
 
 /// One change.
@@ -94,6 +95,15 @@ pub enum Edit {
         /// The unit, or `None` for the pool.
         unit: Option<UnitId>,
     },
+    /// Notes what has been tried out at a port, in place of the record it has; an empty record is none.
+    Test {
+        /// The phase.
+        phase: PhaseId,
+        /// The port.
+        port: PortRef,
+        /// What was done and heard.
+        tested: Tested,
+    },
     /// Accepts a finding.
     Accept(Acceptance),
     /// Takes an acceptance back.
@@ -146,7 +156,9 @@ impl Edit {
             }
             Self::Add(thing) | Self::Replace(thing) => thing.id(),
             Self::Remove(thing) | Self::Place { thing, .. } | Self::Rate { thing, .. } => *thing,
-            Self::Switch { port, .. } | Self::Attach { port, .. } => (*port).into(),
+            Self::Switch { port, .. } | Self::Attach { port, .. } | Self::Test { port, .. } => {
+                (*port).into()
+            }
             Self::Select { radio, .. }
             | Self::Program { radio, .. }
             | Self::Unprogram { radio, .. }
@@ -241,6 +253,9 @@ impl Edit {
             }
             Self::Hold { radio, unit: None } => {
                 format!("Put {} into the pool", name((*radio).into()))
+            }
+            Self::Test { port, .. } => {
+                format!("Note what was tried out at {}", name((*port).into()))
             }
             Self::Accept(_) => "Accept a finding".to_owned(),
             Self::Withdraw(_) => "Take an acceptance back".to_owned(),

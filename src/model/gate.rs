@@ -9,6 +9,7 @@
 //! - a radio, telephone or headset is plugged into one port at most in a phase, a tie into two of
 //!   two gateways, each into a port of its kind;
 //! - a radio has at most one entry for a channel, and selects and scans only what is programmed;
+//! - what was tried out at a port is noted only while nothing about the port has changed since;
 //! - there is at least one phase once there was one;
 //! - every value is inside the range of `validate`, every figure of practice inside its own.
 
@@ -20,6 +21,7 @@ use super::id::{Kind, PhaseId, PortRef, ThingId, ThingKey as _};
 use super::phase::{Attachment, Phase};
 use super::radio::Radio;
 use super::scenario::Scenario;
+use super::tested::drop_outdated;
 use super::thing::{Listed, Table, Thing};
 use super::validate::field_problems;
 
@@ -37,6 +39,7 @@ impl Scenario {
         for edit in edits {
             gate.apply(edit)?;
         }
+        drop_outdated(self, &mut gate.scenario);
         Ok(gate.scenario)
     }
 
@@ -54,6 +57,7 @@ impl Scenario {
                 refused.push((index, error));
             }
         }
+        drop_outdated(self, &mut gate.scenario);
         (gate.scenario, refused)
     }
 }
@@ -177,6 +181,28 @@ impl Gate {
                 r.keys.insert(*key);
             })?,
             Edit::Hold { radio, unit } => self.change_radio(*radio, |r| r.held_by = *unit)?,
+            Edit::Test {
+                phase,
+                port,
+                tested,
+            } => {
+                let now = self.scenario.phases.get(*phase);
+                let now = now.ok_or(missing(Kind::Phase))?;
+                self.exists((*port).into())?;
+                if !tested.is_empty() && !now.attachments.contains_key(port) {
+                    return Err(refused(format!(
+                        "nothing is plugged into {}",
+                        self.scenario.name((*port).into())
+                    )));
+                }
+                self.change_phase(*phase, |p| {
+                    if tested.is_empty() {
+                        p.tested.remove(port);
+                    } else {
+                        p.tested.insert(*port, tested.clone());
+                    }
+                })?;
+            }
             Edit::Accept(acceptance) => {
                 for thing in &acceptance.finding.things {
                     self.exists(*thing)?;

@@ -1,4 +1,5 @@
-//! What may differ from one period to the next: switches, attachments and selected channels.
+//! What may differ from one period to the next: switches, attachments, selected channels, and what has been
+//! tried out.
 
 use std::collections::BTreeMap;
 
@@ -6,6 +7,7 @@ use super::id::{
     CableId, ChannelId, HeadsetId, PhaseId, PortRef, RadioId, TalkGroupRef, TelephoneId, ThingId,
     TieId,
 };
+use super::tested::Tested;
 
 /// What is plugged into a port.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -56,6 +58,8 @@ pub struct Phase {
     pub attachments: BTreeMap<PortRef, Attachment>,
     /// Channels selected in this phase by radios that differ from their own setting.
     pub selected: BTreeMap<RadioId, Option<ChannelId>>,
+    /// What has been tried out at each port; a port not listed has not been tried.
+    pub tested: BTreeMap<PortRef, Tested>,
 }
 
 impl Phase {

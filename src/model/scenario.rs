@@ -92,6 +92,7 @@ impl Scenario {
             switches: BTreeMap::new(),
             attachments: BTreeMap::new(),
             selected: BTreeMap::new(),
+            tested: BTreeMap::new(),
         });
         scenario
     }

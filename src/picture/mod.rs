@@ -8,6 +8,7 @@ pub mod lanes;
 mod listeners;
 mod pair;
 pub mod power;
+pub mod precheck;
 pub mod resilience;
 mod roster;
 pub mod site;

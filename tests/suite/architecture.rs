@@ -20,7 +20,7 @@ const RULES: &[(&str, &[&str])] = &[
     ("samples", &["model", "format", "engineering"]),
     ("library", &["model", "format", "engineering"]),
     ("hearing", &["model", "engineering"]),
-    ("picture", &["model", "engineering", "hearing"]),
+    ("picture", &["model", "engineering", "hearing", "sheets"]),
     ("checks", &["model", "engineering", "hearing", "picture"]),
     (
         "paperwork",

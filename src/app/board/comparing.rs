@@ -12,19 +12,25 @@ use crate::app::theme::{Sign, semibold, sign_button, sign_label};
 use crate::app::view::ViewCtx;
 use crate::app::words::sentence;
 use crate::model::{PhaseId, ThingId};
-use crate::picture::compare::{About, Comparison};
+use crate::picture::compare::{About, Comparison, PARTS};
 
 /// Width of the list, in points.
 const WIDTH: f32 = 330.0;
 
-/// The parts of the list, with what stands in each.
-const PARTS: [(&str, Sign, &[About]); 5] = [
-    ("Ports", Sign::Gateway, &[About::Plugged, About::Switched]),
-    ("Channels on radios", Sign::Radio, &[About::Selected]),
-    ("Who is heard then", Sign::Ear, &[About::Gained]),
-    ("Who is no longer heard", Sign::EarCrossed, &[About::Lost]),
-    ("Needs", Sign::Need, &[About::Met, About::Unmet]),
-];
+/// Returns the sign before a part of the list.
+fn sign_of(about: &[About]) -> Sign {
+    match about.first() {
+        Some(About::Period) => Sign::Phase,
+        Some(About::People) => Sign::Unit,
+        Some(About::Defined) => Sign::Channel,
+        Some(About::Programmed | About::Selected) => Sign::Radio,
+        Some(About::Gained) => Sign::Ear,
+        Some(About::Lost) => Sign::EarCrossed,
+        Some(About::Met) => Sign::Need,
+        Some(About::SetUp | About::Plugged) => Sign::Gateway,
+        _ => Sign::Plus,
+    }
+}
 
 /// Marks what differs.
 pub(super) fn draw(
@@ -124,7 +130,8 @@ pub(super) fn list(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, view:
                     .id_salt("differences")
                     .max_height((view.height() * 0.36).max(120.0))
                     .show(ui, |ui| {
-                        for (title, sign, about) in PARTS {
+                        for (title, about) in PARTS {
+                            let sign = sign_of(about);
                             part(ctx, ui, state, &comparison, (title, sign, about));
                         }
                     });

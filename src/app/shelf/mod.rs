@@ -361,12 +361,15 @@ impl Shelf<'_> {
                 switches: std::collections::BTreeMap::new(),
                 attachments: std::collections::BTreeMap::new(),
                 selected: std::collections::BTreeMap::new(),
+                tested: std::collections::BTreeMap::new(),
             },
             |now| Phase {
                 id,
                 key: String::new(),
                 name: name.clone(),
                 start: String::new(),
+                // Nobody has tried anything out for it yet.
+                tested: std::collections::BTreeMap::new(),
                 ..now.clone()
             },
         );

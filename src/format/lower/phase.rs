@@ -4,6 +4,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::format::convert;
 use crate::format::read::Found;
 use crate::format::tree::{Node, quoted};
 use crate::format::v1::{self, GroupKey};
@@ -51,6 +52,14 @@ impl<'a> Lowering<'a> {
                 .map(|channel| model::ChannelId(self.find(Kind::Channel, &channel, at, &step)));
             selected.insert(RadioId(radio), channel);
         }
+        let mut tested = BTreeMap::new();
+        for (key, record) in t.tested {
+            let text = key.to_string();
+            let step = format!(".tested[{}]", quoted(&text));
+            let found = entry("tested", &text);
+            let port = self.port(&key, found.map(|(at, _)| at), &step);
+            tested.insert(port, convert::tested(record));
+        }
         model::Phase {
             id: model::PhaseId(number),
             name: t.name.unwrap_or_else(|| t.key.clone()),
@@ -60,6 +69,7 @@ impl<'a> Lowering<'a> {
             switches,
             attachments,
             selected,
+            tested,
         }
     }
 

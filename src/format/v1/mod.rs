@@ -27,7 +27,7 @@ pub use radio::{Draw, Entry, Programmed, Radio, Verified};
 pub use values::{Cipher, Facts, GroupKey, Hex, Hz, Khz, Mhz, Octal, PortKey};
 pub use words::{
     Chemistry, Control, Discipline, Fact, Level, LevelSetting, Mode, PortKind, Priority, Role,
-    StockKind, SystemKind, TelephoneKind, TieKind, Way,
+    Step, StockKind, SystemKind, TelephoneKind, TieKind, Way,
 };
 
 /// The version that these types describe.
@@ -178,9 +178,24 @@ pub struct Phase {
     /// Channel selected in this phase, for each radio that differs from its own setting.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub selected: BTreeMap<String, Option<String>>,
+    /// What has been tried out at each port; a port not listed has not been tried.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub tested: BTreeMap<PortKey, Tested>,
     /// Place on the board.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at: Option<At>,
+}
+
+/// What has been tried out at a port. It is forgotten when anything about the port changes.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Tested {
+    /// Each step that was done, with who did it and when.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub steps: BTreeMap<Step, Verified>,
+    /// What was heard, in words.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub heard: String,
 }
 
 fn twelve() -> f64 {

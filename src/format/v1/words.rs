@@ -240,6 +240,20 @@ words! {
         /// Batteries.
         Battery,
     }
+    /// A step of trying out a port.
+    Step = model::Step {
+        /// The right cable is in, or the right thing is plugged in.
+        CableIn,
+        /// The audio level is where it should be.
+        Level,
+        /// The switch is on the right talk group.
+        TalkGroup,
+        /// A test count spoken on the air was heard out of the gateway.
+        CountIn,
+        /// A test count spoken at the gateway was heard on the air.
+        CountOut,
+    }
+
     /// A programmed fact that somebody can verify on the set itself.
     Fact = model::Fact {
         /// Receive and transmit frequency, or the group number.

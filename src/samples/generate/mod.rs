@@ -453,6 +453,7 @@ impl Maker {
                 switches: rig.switches,
                 attachments: rig.attachments,
                 selected: BTreeMap::new(),
+                tested: BTreeMap::new(),
             });
         }
     }

@@ -4,6 +4,7 @@
 mod compare;
 pub(crate) mod figures;
 mod lanes;
+mod precheck;
 mod rearranged;
 mod sounds;
 mod ways;

@@ -1,18 +1,23 @@
-//! Two pictures set against each other: what differs in switches, plugs and channels, who gained or
-//! lost whom, and which needs are met now and were not.
+//! Two pictures set against each other: what differs in switches, plugs, cables, programming and
+//! settings, who gained or lost whom, and which needs are met now and were not.
 //!
 //! The two may be phases of one scenario or of two; things are matched by kind and key, ports by their
-//! gateway's key and their number.
+//! gateway's key and their number. Notes, places on the board, who verified what, accepted findings and
+//! figures of practice are not compared. It changes nothing.
+
+mod facts;
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::model::thing::Listed;
 use crate::model::{
-    Attachment, Gateway, Kind, NeedId, Party, Phase, PortRef, RadioId, Scenario, ThingId,
+    Attachment, ChannelId, Gateway, Kind, NeedId, Party, Phase, PortRef, RadioId, Scenario, Table,
+    ThingId,
 };
 
 use super::{Picture, resilience};
 
-/// What differs, in the order it is read: things, plugs and switches, channels, hearing, needs.
+/// What differs, in the order it is read: things, settings, plugs and switches, channels, hearing, needs.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Comparison {
     /// Each difference.
@@ -30,13 +35,31 @@ pub struct Difference {
     pub things: Vec<ThingId>,
 }
 
-/// The kinds of difference.
+/// The kinds of difference, in the order in which they are read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum About {
-    /// A thing only the scenario before has.
+    /// A thing only the one before has.
     Gone,
-    /// A thing only the scenario after has.
+    /// A thing only the one after has.
     Added,
+    /// A thing has another name.
+    Renamed,
+    /// A phase begins at another time or is longer or shorter.
+    Period,
+    /// A unit, an agency, a need or an agreement reads otherwise.
+    People,
+    /// A channel or a system is defined otherwise.
+    Defined,
+    /// A radio is programmed otherwise.
+    Programmed,
+    /// A radio has other keys loaded.
+    Keys,
+    /// A radio is another set, or somebody else has it.
+    Set,
+    /// A gateway, a port, a tie, a telephone, a headset or a site is set up otherwise.
+    SetUp,
+    /// Cables or stock are counted otherwise.
+    Stock,
     /// What is plugged into a port.
     Plugged,
     /// The talk group a port is switched to.
@@ -52,6 +75,69 @@ pub enum About {
     /// A need is no longer met.
     Unmet,
 }
+
+impl About {
+    /// All kinds, in the order in which they are read.
+    pub const ALL: [Self; 18] = [
+        Self::Gone,
+        Self::Added,
+        Self::Renamed,
+        Self::Period,
+        Self::People,
+        Self::Defined,
+        Self::Programmed,
+        Self::Keys,
+        Self::Set,
+        Self::SetUp,
+        Self::Stock,
+        Self::Plugged,
+        Self::Switched,
+        Self::Selected,
+        Self::Gained,
+        Self::Lost,
+        Self::Met,
+        Self::Unmet,
+    ];
+
+    /// Returns one word for it, the same for ever: programs read it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Gone => "gone",
+            Self::Added => "added",
+            Self::Renamed => "renamed",
+            Self::Period => "period",
+            Self::People => "people",
+            Self::Defined => "defined",
+            Self::Programmed => "programmed",
+            Self::Keys => "keys",
+            Self::Set => "set",
+            Self::SetUp => "set-up",
+            Self::Stock => "stock",
+            Self::Plugged => "plugged",
+            Self::Switched => "switched",
+            Self::Selected => "selected",
+            Self::Gained => "gained",
+            Self::Lost => "lost",
+            Self::Met => "met",
+            Self::Unmet => "unmet",
+        }
+    }
+}
+
+/// The parts in which differences are read, each with what stands in it.
+pub const PARTS: [(&str, &[About]); 11] = [
+    ("Gone and new", &[About::Gone, About::Added, About::Renamed]),
+    ("Phases", &[About::Period]),
+    ("People and what they need", &[About::People]),
+    ("Channels and systems", &[About::Defined]),
+    ("Radios", &[About::Programmed, About::Keys, About::Set]),
+    ("Gateways and gear", &[About::SetUp, About::Stock]),
+    ("Ports", &[About::Plugged, About::Switched]),
+    ("Channels on radios", &[About::Selected]),
+    ("Who is heard then", &[About::Gained]),
+    ("Who is no longer heard", &[About::Lost]),
+    ("Needs", &[About::Met, About::Unmet]),
+];
 
 impl Comparison {
     /// Lists the differences of one kind.
@@ -86,6 +172,12 @@ pub fn compare(before: &Picture, after: &Picture) -> Comparison {
     };
     let mut all = Vec::new();
     sides.things(&mut all);
+    facts::all(
+        &sides,
+        before.scenario_arc(),
+        after.scenario_arc(),
+        &mut all,
+    );
     sides.ports(&mut all);
     sides.radios(&mut all);
     sides.hearing(&mut all, before, after);
@@ -105,16 +197,25 @@ struct Sides<'a> {
 
 /// Lists the things that are compared one by one.
 fn listed(s: &Scenario) -> Vec<ThingId> {
-    let mut all: Vec<ThingId> = Vec::new();
-    all.extend(s.units.ids().map(ThingId::from));
-    all.extend(s.channels.ids().map(ThingId::from));
-    all.extend(s.radios.ids().map(ThingId::from));
-    all.extend(s.gateways.ids().map(ThingId::from));
-    all.extend(s.ties.ids().map(ThingId::from));
-    all.extend(s.telephones.ids().map(ThingId::from));
-    all.extend(s.headsets.ids().map(ThingId::from));
-    all.extend(s.needs.ids().map(ThingId::from));
-    all
+    fn ids<T: Listed>(table: &Table<T>) -> impl Iterator<Item = ThingId> + '_ {
+        table.ids().map(Into::into)
+    }
+    ids(&s.phases)
+        .chain(ids(&s.agencies))
+        .chain(ids(&s.units))
+        .chain(ids(&s.systems))
+        .chain(ids(&s.channels))
+        .chain(ids(&s.radios))
+        .chain(ids(&s.gateways))
+        .chain(ids(&s.ties))
+        .chain(ids(&s.telephones))
+        .chain(ids(&s.headsets))
+        .chain(ids(&s.cables))
+        .chain(ids(&s.sites))
+        .chain(ids(&s.needs))
+        .chain(ids(&s.stock))
+        .chain(ids(&s.agreements))
+        .collect()
 }
 
 fn twins(a: &Scenario, b: &Scenario) -> BTreeMap<ThingId, ThingId> {
@@ -257,7 +358,7 @@ impl Sides<'_> {
             let is = self.b.selected_channel(self.is, twin);
             let same = was.map(|c| self.a.key(c.into())) == is.map(|c| self.b.key(c.into()));
             if !same {
-                let what = |s: &Scenario, channel: Option<crate::model::ChannelId>| {
+                let what = |s: &Scenario, channel: Option<ChannelId>| {
                     channel.map_or_else(|| "no channel".to_owned(), |c| s.name(c.into()))
                 };
                 all.push(Difference {
