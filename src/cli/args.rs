@@ -2,12 +2,16 @@
 //!
 //! The keys named here are a promise; a test compares them with what the verbs print.
 
+mod paper;
+
 use std::path::{Path, PathBuf};
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 
 use crate::format::nearest;
 use crate::model::Severity;
+
+pub(super) use paper::Paperwork;
 
 use super::calc::Calc;
 use super::error::{Error, Kind};
@@ -51,6 +55,8 @@ pub enum Verb {
     Explain(Explain),
     /// Writes the shipped scenarios, or a generated one, into a folder.
     Example(Example),
+    /// Prints the forms, gateway cards, pre-check sheets and drawings into a folder.
+    Paperwork(Paperwork),
     /// Answers one formula: blocking, losses, run time, distances and more.
     Calc(Calc),
 }

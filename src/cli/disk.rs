@@ -29,7 +29,12 @@ impl Existing {
 
 /// Writes a file.
 pub(super) fn write(path: &Path, text: &str, existing: Existing) -> Result<(), Error> {
-    write_whole(path, text, existing).map_err(|source| {
+    write_all(&[(path.to_owned(), text.as_bytes())], existing)
+}
+
+/// Writes several files: none gets its name before all are safely on the disk.
+pub(super) fn write_all(files: &[(PathBuf, &[u8])], existing: Existing) -> Result<(), Error> {
+    let refused = |path: &Path, source: io::Error| {
         if source.kind() == io::ErrorKind::AlreadyExists && existing == Existing::Keep {
             exists(path)
         } else {
@@ -39,7 +44,18 @@ pub(super) fn write(path: &Path, text: &str, existing: Existing) -> Result<(), E
             )
             .because(source)
         }
-    })
+    };
+    let mut staged = Vec::new();
+    for (path, bytes) in files {
+        let ready = stage(path, bytes, existing).map_err(|source| refused(path, source))?;
+        staged.push((path, ready));
+    }
+    for (path, ready) in staged {
+        ready
+            .settle(existing)
+            .map_err(|source| refused(path, source))?;
+    }
+    Ok(())
 }
 
 /// Makes the error of a file that is in the way.
@@ -48,14 +64,33 @@ pub(super) fn exists(path: &Path) -> Error {
     Error::new(Kind::Output, message).hint("--force writes over it")
 }
 
-fn write_whole(path: &Path, text: &str, existing: Existing) -> io::Result<()> {
+/// A file that is on the disk and has not got its name yet; gone again when it is dropped.
+struct Staged {
+    file: NamedTempFile,
+    target: PathBuf,
+}
+
+impl Staged {
+    fn settle(self, existing: Existing) -> io::Result<()> {
+        match existing {
+            Existing::Keep => self.file.persist_noclobber(&self.target)?,
+            Existing::Replace => self.file.persist(&self.target)?,
+        };
+        sync_folder(folder(&self.target))
+    }
+}
+
+fn folder(target: &Path) -> &Path {
+    match target.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    }
+}
+
+fn stage(path: &Path, bytes: &[u8], existing: Existing) -> io::Result<Staged> {
     let target = match existing {
         Existing::Replace => resolved(path)?,
         Existing::Keep => path.to_owned(),
-    };
-    let dir = match target.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent,
-        _ => Path::new("."),
     };
     let old = fs::metadata(&target).ok();
     if old.as_ref().is_some_and(|m| m.permissions().readonly()) {
@@ -70,17 +105,13 @@ fn write_whole(path: &Path, text: &str, existing: Existing) -> io::Result<()> {
             "it is a folder",
         ));
     }
-    let mut file = beside(dir)?;
-    file.write_all(text.as_bytes())?;
+    let mut file = beside(folder(&target))?;
+    file.write_all(bytes)?;
     if let Some(old) = old {
         fs::set_permissions(file.path(), old.permissions())?;
     }
     file.as_file().sync_all()?;
-    match existing {
-        Existing::Keep => file.persist_noclobber(&target)?,
-        Existing::Replace => file.persist(&target)?,
-    };
-    sync_folder(dir)
+    Ok(Staged { file, target })
 }
 
 /// Follows symbolic links to the file that is to be written, which may not exist yet.

@@ -17,6 +17,7 @@ mod figures;
 mod hears;
 mod matrix;
 mod open;
+mod paperwork;
 mod schema;
 mod show;
 mod what_if;
@@ -86,6 +87,7 @@ pub fn run_to(verb: &Verb, out: &mut dyn Write) -> Result<Outcome, Error> {
         Verb::Schema(args) => schema::run(args, out),
         Verb::Explain(args) => explain::run(args, out),
         Verb::Example(args) => example::run(args, out),
+        Verb::Paperwork(args) => paperwork::run(args, out),
         Verb::Calc(args) => calc::run(args, out),
     }
 }

@@ -1,3 +1,283 @@
 //! Paper: what is handed over when the plan leaves the computer.
+//!
+//! `set` is the type-setting; `forms`, `card`, `precheck` and `briefing` say what stands on
+//! the pages; `on` is what all of them are made from. Invariant: the same scenario gives the same bytes,
+//! nothing here reads a clock or a disk, and every fact on paper is one the picture has.
 
+pub mod briefing;
+pub mod card;
+pub mod columns;
+pub mod forms;
+pub mod given;
+pub mod on;
+pub mod period;
+pub mod precheck;
 pub mod set;
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use crate::checks;
+use crate::model::{PhaseId, Scenario};
+use crate::picture::Picture;
+
+use given::Given;
+use on::On;
+use set::face::Faces;
+use set::sheet::Document;
+use set::{pdf, png, svg};
+
+/// Dots for each point of a PNG file: 150 an inch.
+const PNG_SCALE: f32 = 150.0 / 72.0;
+
+/// What can be printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Kind {
+    /// Incident Radio Communications Plan.
+    Ics205,
+    /// Communications List.
+    Ics205a,
+    /// Communications Resource Availability Worksheet.
+    Ics217a,
+    /// Activity Log.
+    Ics214,
+    /// Gateway cards.
+    Card,
+    /// Pre-check sheet.
+    PreCheck,
+    /// Board, talk groups and matrix.
+    Diagram,
+    /// Briefing.
+    Briefing,
+}
+
+impl Kind {
+    /// Everything that can be printed, in the order of a set.
+    pub const ALL: [Self; 8] = [
+        Self::Ics205,
+        Self::Ics205a,
+        Self::Ics217a,
+        Self::Ics214,
+        Self::Card,
+        Self::PreCheck,
+        Self::Diagram,
+        Self::Briefing,
+    ];
+
+    /// Returns the word for it on the command line and in names of files.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Ics205 => "205",
+            Self::Ics205a => "205a",
+            Self::Ics217a => "217a",
+            Self::Ics214 => "214",
+            Self::Card => "card",
+            Self::PreCheck => "precheck",
+            Self::Diagram => "diagram",
+            Self::Briefing => "briefing",
+        }
+    }
+
+    /// Returns what it is, in words.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Ics205 => "ICS 205, radio communications plan",
+            Self::Ics205a => "ICS 205A, communications list",
+            Self::Ics217a => "ICS 217A, resource worksheet",
+            Self::Ics214 => "ICS 214, activity log",
+            Self::Card => "Gateway cards",
+            Self::PreCheck => "Pre-check sheet",
+            Self::Diagram => "Diagrams: board, talk groups, matrix",
+            Self::Briefing => "Briefing",
+        }
+    }
+
+    /// Tells whether each phase has its own.
+    const fn is_by_phase(self) -> bool {
+        !matches!(self, Self::Ics217a)
+    }
+}
+
+/// What is to be printed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ask {
+    /// The plan.
+    pub scenario: Arc<Scenario>,
+    /// Which papers.
+    pub kinds: BTreeSet<Kind>,
+    /// Of which phases.
+    pub phases: Vec<PhaseId>,
+    /// What is printed beside the plan.
+    pub given: Given,
+}
+
+/// One document of a set.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Piece {
+    /// What it is.
+    pub kind: Kind,
+    /// Its name without an ending, such as "205-night".
+    pub stem: String,
+    /// Its pages.
+    pub document: Document,
+}
+
+/// A file to be written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Output {
+    /// Its name.
+    pub name: String,
+    /// What is in it.
+    pub bytes: Vec<u8>,
+}
+
+/// How far a long set is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Progress {
+    /// Papers done.
+    pub done: usize,
+    /// Papers asked for.
+    pub all: usize,
+    /// The one that is next.
+    pub next: String,
+}
+
+/// Whether to go on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Go {
+    /// Yes.
+    On,
+    /// Somebody wants no more.
+    Stop,
+}
+
+impl Ask {
+    /// Lists the names of the papers, in the order they are set.
+    fn names(&self) -> Vec<(Kind, Option<PhaseId>, String)> {
+        let mut names = Vec::new();
+        let once = self.kinds.iter().filter(|k| !k.is_by_phase());
+        let first = self.phases.first().copied();
+        names.extend(once.map(|kind| (*kind, first, kind.word().to_owned())));
+        for phase in &self.phases {
+            let key = file_word(&self.scenario.key((*phase).into()));
+            for kind in self.kinds.iter().filter(|k| k.is_by_phase()) {
+                names.push((*kind, Some(*phase), format!("{}-{key}", kind.word())));
+            }
+        }
+        names
+    }
+
+    /// Sets every paper asked for; nothing where somebody stopped it.
+    ///
+    /// `tell` hears how far it is before each paper, and says whether to go on.
+    pub fn set(&self, tell: &mut dyn FnMut(&Progress) -> Go) -> Option<Vec<Piece>> {
+        let names = self.names();
+        let all = names.len();
+        let mut pieces = Vec::new();
+        let mut derived: Option<(PhaseId, Picture, checks::Report)> = None;
+        for (done, (kind, phase, stem)) in names.into_iter().enumerate() {
+            let progress = Progress {
+                done,
+                all,
+                next: stem.clone(),
+            };
+            if tell(&progress) == Go::Stop {
+                return None;
+            }
+            let Some(phase) = phase else { continue };
+            if derived.as_ref().is_none_or(|(of, ..)| *of != phase) {
+                let picture = Picture::new(Arc::clone(&self.scenario), phase);
+                let report = checks::run_all(&picture);
+                derived = Some((phase, picture, report));
+            }
+            let Some((_, picture, report)) = &derived else {
+                continue;
+            };
+            let faces = Faces::default();
+            let on = On::new(&faces, picture, report, &self.given);
+            let document = self.document(kind, &on, phase);
+            pieces.push(Piece {
+                kind,
+                stem,
+                document,
+            });
+        }
+        Some(pieces)
+    }
+
+    fn document(&self, kind: Kind, on: &On<'_>, phase: PhaseId) -> Document {
+        match kind {
+            Kind::Ics205 => forms::ics205::set(on),
+            Kind::Ics205a => forms::ics205a::set(on),
+            Kind::Ics217a => forms::ics217a::set(on),
+            Kind::Ics214 => forms::ics214::set(on),
+            Kind::Card => card::set(on),
+            Kind::PreCheck => precheck::set(on),
+            Kind::Diagram => forms::ics205::set(on),
+            Kind::Briefing => {
+                let before = self.phase_before(phase);
+                let before = before.map(|p| Picture::new(Arc::clone(&self.scenario), p));
+                briefing::set(on, before.as_ref())
+            }
+        }
+    }
+
+    fn phase_before(&self, phase: PhaseId) -> Option<PhaseId> {
+        let ids: Vec<PhaseId> = self.scenario.phases.ids().collect();
+        let at = ids.iter().position(|p| *p == phase)?;
+        ids.get(at.checked_sub(1)?).copied()
+    }
+}
+
+impl Piece {
+    /// Writes the files of a paper: a PDF, and of drawings each page as SVG and PNG too.
+    ///
+    /// # Errors
+    ///
+    /// In a sentence: what could not be written, such as a picture larger than dots allow.
+    pub fn outputs(&self, faces: &Faces) -> Result<Vec<Output>, String> {
+        let mut outputs = vec![Output {
+            name: format!("{}.pdf", self.stem),
+            bytes: pdf::write(&self.document)?,
+        }];
+        if self.kind == Kind::Diagram {
+            let many = self.document.pages.len() > 1;
+            for (i, page) in self.document.pages.iter().enumerate() {
+                let stem = if many {
+                    format!("{}-{}", self.stem, i + 1)
+                } else {
+                    self.stem.clone()
+                };
+                let most = png::MOST_DOTS as f32 / page.size.x.max(page.size.y);
+                outputs.push(Output {
+                    name: format!("{stem}.svg"),
+                    bytes: svg::write(page, &self.document.title).into_bytes(),
+                });
+                outputs.push(Output {
+                    name: format!("{stem}.png"),
+                    bytes: png::write(faces, page, PNG_SCALE.min(most))?,
+                });
+            }
+        }
+        Ok(outputs)
+    }
+}
+
+/// Keeps of a key what every file system takes.
+fn file_word(key: &str) -> String {
+    let kept: String = key
+        .chars()
+        .map(|c| {
+            if c.is_alphanumeric() || c == '-' || c == '_' {
+                c
+            } else {
+                '-'
+            }
+        })
+        .collect();
+    if kept.is_empty() {
+        "phase".to_owned()
+    } else {
+        kept
+    }
+}

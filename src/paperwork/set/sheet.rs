@@ -123,6 +123,17 @@ pub struct Element {
     pub children: Vec<Child>,
 }
 
+impl Element {
+    fn move_pages(&mut self, by: usize) {
+        for child in &mut self.children {
+            match child {
+                Child::Element(element) => element.move_pages(by),
+                Child::Item { page, .. } => *page += by,
+            }
+        }
+    }
+}
+
 /// What an element holds.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Child {
@@ -171,6 +182,26 @@ pub struct Document {
 }
 
 impl Document {
+    /// Puts documents behind each other as one.
+    pub fn joined(title: &str, documents: Vec<Self>) -> Self {
+        let mut whole = Self {
+            title: title.to_owned(),
+            pages: Vec::new(),
+            tree: Vec::new(),
+            missing: BTreeSet::new(),
+        };
+        for mut document in documents {
+            let from = whole.pages.len();
+            for element in &mut document.tree {
+                element.move_pages(from);
+            }
+            whole.pages.append(&mut document.pages);
+            whole.tree.append(&mut document.tree);
+            whole.missing.append(&mut document.missing);
+        }
+        whole
+    }
+
     /// Returns all that its texts say, page by page, in the order it is drawn; for tests and search.
     pub fn texts(&self) -> Vec<Vec<&str>> {
         self.pages

@@ -332,7 +332,6 @@ impl Composer<'_> {
     }
 }
 
-#[expect(clippy::too_many_arguments, reason = "all that a block of lines needs")]
 fn lay_lines(
     inks: &mut Vec<Ink>,
     rect: Rect,

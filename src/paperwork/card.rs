@@ -1,0 +1,411 @@
+//! The gateway card: one half page for each gateway and phase, for the lid of a wet, closed box.
+//!
+//! Everything on it is as large as one page allows; only a gateway with very many ports takes a second.
+//! The order of bringing up is common practice, no source.
+
+use emath::{Rect, pos2, vec2};
+
+use crate::model::{
+    Attachment, Control, Gateway, Keying, LevelSetting, PortKind, PortRef, TalkGroupRef,
+};
+use crate::sheets::Choice as _;
+
+use super::forms::ics205::capital;
+use super::on::{On, foot};
+use super::set::composer::{Composer, Margin, leading};
+use super::set::face::Face;
+use super::set::ink::{Ink, Pen, Tint};
+use super::set::sheet::{Document, Role};
+use super::set::table::{Cell, Column, Table};
+
+/// Sizes tried, largest first, against the size of the usual card.
+const SCALES: [f32; 9] = [1.4, 1.3, 1.2, 1.1, 1.0, 0.94, 0.88, 0.82, 0.76];
+
+const MARGIN: Margin = Margin {
+    side: 20.0,
+    top: 18.0,
+    bottom: 40.0,
+};
+
+/// Sets a card for each gateway that has something plugged in, and for each that has not.
+pub fn set(on: &On<'_>) -> Document {
+    let cards: Vec<Document> = on
+        .scenario()
+        .gateways
+        .iter()
+        .map(|gateway| card(on, gateway))
+        .collect();
+    let title = format!("Gateway cards: {}, {}", on.incident(), on.phase_name());
+    Document::joined(&title, cards)
+}
+
+/// Sets the card of one gateway.
+pub fn card(on: &On<'_>, gateway: &Gateway) -> Document {
+    let mut scales = SCALES.into_iter().peekable();
+    loop {
+        let scale = scales.next().unwrap_or(1.0);
+        let composer = composed(on, gateway, scale);
+        if composer.page_count() == 1 || scales.peek().is_none() {
+            let title = format!("Gateway card: {}, {}", gateway.name, on.phase_name());
+            return composer.finish(&title, |pad, page, count| {
+                foot(pad, &gateway.name, page, count);
+            });
+        }
+    }
+}
+
+fn composed<'a>(on: &On<'a>, gateway: &'a Gateway, scale: f32) -> Composer<'a> {
+    let mut page = Composer::new(on.faces, on.given.paper.half(), MARGIN);
+    on.letterhead(&mut page);
+    head(on, gateway, &mut page, scale);
+    page.table(&ports(on, gateway, scale));
+    page.gap(5.0 * scale);
+    for group in &gateway.talk_groups {
+        let reference = TalkGroupRef {
+            gateway: gateway.id,
+            group: group.number,
+        };
+        group_block(on, gateway, reference, &mut page, scale);
+    }
+    steps(&mut page, "Bring it up", &bring_up(on, gateway), scale);
+    steps(&mut page, "Take it down", &take_down(), scale);
+    notes(on, gateway, &mut page, scale);
+    page
+}
+
+fn head(on: &On<'_>, gateway: &Gateway, page: &mut Composer<'_>, scale: f32) {
+    page.heading_sized(1, &gateway.name, 17.0 * scale);
+    let mut words = vec![on.phase_name().to_owned()];
+    if let Some(period) = &on.period {
+        words.push(period.words());
+    }
+    if let Some(site) = gateway.site {
+        words.push(format!("at {}", on.name(site)));
+    }
+    words.retain(|w| !w.is_empty());
+    page.paragraph(&words.join(" \u{b7} "), Face::Bold, 8.0 * scale);
+    page.gap(3.0 * scale);
+}
+
+fn ports(on: &On<'_>, gateway: &Gateway, scale: f32) -> Table {
+    let mut table = Table::new(
+        vec![
+            Column::centred("Port", 1.0),
+            Column::new("Plugged in", 4.2),
+            Column::new("Cable", 2.2),
+            Column::centred("Group", 1.25),
+            Column::centred("Buffer", 1.5),
+            Column::centred("Level", 1.2),
+            Column::centred("Keys by", 1.5),
+        ],
+        9.0 * scale,
+    );
+    table.head_size = 7.5 * scale;
+    for port in &gateway.ports {
+        let reference = PortRef {
+            gateway: gateway.id,
+            port: port.number,
+        };
+        let phase = on.picture.phase();
+        let attachment = phase.and_then(|p| p.attachments.get(&reference)).copied();
+        let group = phase.and_then(|p| p.switches.get(&reference));
+        let keying = match (port.keying, port.kind) {
+            _ if attachment.is_none() => String::new(),
+            (_, PortKind::Telephone | PortKind::Headset | PortKind::Wire | PortKind::Ip) => {
+                "\u{2013}".to_owned()
+            }
+            (Keying::PttLine, PortKind::Radio) => "PTT line".to_owned(),
+            (Keying::VoiceOperated { .. }, PortKind::Radio) => "voice".to_owned(),
+        };
+        let or_dash = |text: String| {
+            if attachment.is_some() {
+                text
+            } else {
+                String::new()
+            }
+        };
+        table.row(vec![
+            Cell::bold(port.number.to_string()),
+            Cell::bold(plugged(on, attachment, port.kind)),
+            Cell::text(cable(on, attachment)),
+            Cell::bold(group.map_or_else(|| "NONE".to_owned(), u8::to_string)),
+            Cell::text(or_dash(format!("{} ms", port.buffer_ms))),
+            Cell::text(or_dash(match port.level {
+                LevelSetting::Mid => "mid".to_owned(),
+                other => other.words().to_uppercase(),
+            })),
+            Cell::text(keying),
+        ]);
+    }
+    table
+}
+
+fn plugged(on: &On<'_>, attachment: Option<Attachment>, kind: PortKind) -> String {
+    match attachment {
+        None => format!("({})", kind.words()),
+        Some(Attachment::Radio { radio, .. }) => {
+            let Some(radio) = on.scenario().radios.get(radio) else {
+                return String::new();
+            };
+            match on.picture.tuned(radio) {
+                Some(tuned) => {
+                    let channel = tuned.entry.label(tuned.channel);
+                    if radio.name.contains(channel) {
+                        radio.name.clone()
+                    } else {
+                        format!("{}\non {channel}", radio.name)
+                    }
+                }
+                None => format!("{}\nNO CHANNEL SELECTED", radio.name),
+            }
+        }
+        Some(other) => on.name(other.thing()),
+    }
+}
+
+fn cable(on: &On<'_>, attachment: Option<Attachment>) -> String {
+    match attachment {
+        Some(Attachment::Radio {
+            cable: Some(cable), ..
+        }) => on.name(cable),
+        Some(Attachment::Radio { cable: None, .. }) => "NOT CHOSEN".to_owned(),
+        Some(Attachment::Telephone(_) | Attachment::Headset(_) | Attachment::Tie(_)) | None => {
+            String::new()
+        }
+    }
+}
+
+/// A talk group: its number large in a box, what it is for, who is on it, and what to tell them.
+fn group_block(
+    on: &On<'_>,
+    gateway: &Gateway,
+    group: TalkGroupRef,
+    page: &mut Composer<'_>,
+    scale: f32,
+) {
+    let Some(named) = gateway.talk_group(group.group) else {
+        return;
+    };
+    let mut lines = vec![(Face::Bold, group_title(named.name.as_str(), named.purpose))];
+    let on_it: Vec<(PortRef, Attachment)> = on.ports_on(gateway, Some(group.group)).collect();
+    if on_it.is_empty() {
+        lines.push((Face::Regular, "Nobody is switched to it.".to_owned()));
+    } else {
+        let names: Vec<String> = on_it
+            .iter()
+            .map(|(port, attachment)| format!("{} {}", port.port, on.plugged_words(*attachment)))
+            .collect();
+        lines.push((Face::Regular, names.join("  +  ")));
+        let waits = on_it.iter().filter_map(|(_, attachment)| {
+            let Attachment::Radio { radio, .. } = attachment else {
+                return None;
+            };
+            let radio = on.scenario().radios.get(*radio)?;
+            on.wait_tenths(on.picture.tuned(radio)?.channel.id)
+        });
+        let tell = match waits.max() {
+            Some(tenths) => {
+                format!("Tell users: press, wait {tenths} tenths of a second, then speak.")
+            }
+            None => "Tell users: press, then speak.".to_owned(),
+        };
+        lines.push((Face::Bold, tell));
+    }
+    let size = 8.5 * scale;
+    let (mark, inner) = (26.0 * scale, page.width() - 26.0 * scale - 10.0);
+    let wrapped: Vec<_> = lines
+        .iter()
+        .flat_map(|(face, text)| {
+            let lines = page.faces.wrap(*face, text, size, inner);
+            lines
+                .into_iter()
+                .map(|line| (*face, line))
+                .collect::<Vec<_>>()
+        })
+        .collect();
+    let height = (wrapped.len() as f32 * leading(size) + 5.0).max(mark);
+    page.need(height);
+    page.begin(Role::Paragraph);
+    let mut pad = page.pad();
+    let rect = Rect::from_min_size(pad.area.min, vec2(pad.area.width(), height));
+    let pen = Pen::new(Tint::BLACK, 1.0);
+    pad.inks.push(Ink::rect(rect, None, Some(pen)));
+    let square = Rect::from_min_size(rect.min, vec2(mark, height));
+    pad.inks.push(Ink::rect(square, None, Some(pen)));
+    let number_size = 17.0 * scale;
+    pad.centred(
+        pos2(square.center().x, square.center().y - number_size * 0.6),
+        Face::Bold,
+        number_size,
+        Tint::BLACK,
+        &group.group.to_string(),
+    );
+    for (i, (face, line)) in wrapped.into_iter().enumerate() {
+        let at = pos2(
+            rect.min.x + mark + 5.0,
+            rect.min.y + 2.0 + i as f32 * leading(size),
+        );
+        pad.line(at, face, size, Tint::BLACK, line);
+    }
+    page.draw(pad.inks);
+    page.end();
+    page.y += height + 3.0 * scale;
+}
+
+fn group_title(name: &str, purpose: Option<crate::model::Role>) -> String {
+    let purpose = purpose.map(|p| p.words().to_owned());
+    match (name.trim(), purpose) {
+        ("", None) => "Talk group".to_owned(),
+        ("", Some(purpose)) => format!("For {purpose}"),
+        (name, Some(purpose)) if !name.to_lowercase().contains(&purpose) => {
+            format!("{name}: for {purpose}")
+        }
+        (name, _) => name.to_owned(),
+    }
+}
+
+fn steps(page: &mut Composer<'_>, title: &str, steps: &[String], scale: f32) {
+    let size = 7.8 * scale;
+    page.need(leading(size) * 3.0);
+    page.gap(1.5 * scale);
+    page.heading_sized(2, title, 9.0 * scale);
+    for (i, step) in steps.iter().enumerate() {
+        page.marked(&format!("{}.", i + 1), step, size, 13.0 * scale);
+    }
+}
+
+fn bring_up(on: &On<'_>, gateway: &Gateway) -> Vec<String> {
+    let mut steps = Vec::new();
+    if let Some(cells) = gateway.cells {
+        steps.push(format!(
+            "Fit {} fresh {} cells, all of one kind. Power on.",
+            cells.count,
+            cells.chemistry.words()
+        ));
+    } else {
+        steps.push("Check the battery or the supply. Power on.".to_owned());
+    }
+    steps.push("Every switch to NONE.".to_owned());
+    steps.push(
+        "Each radio first with its own agency, cable out: frequency, tone, key; count both ways. \
+         Low power; scan off; volume and controls as marked."
+            .to_owned(),
+    );
+    steps.push("Cable in. Level mid, buffer as above.".to_owned());
+    steps.push(
+        "Port by port alone with the headset on one group: count out, count in, until both are clear."
+            .to_owned(),
+    );
+    steps.push("Switch to the groups above, one port at a time; listen after each.".to_owned());
+    steps.push(
+        "Tell every group who is on it and how long to wait. Write the time down.".to_owned(),
+    );
+    let _ = on;
+    steps
+}
+
+fn take_down() -> Vec<String> {
+    vec![
+        "Announce it on every group and wait for each answer.".to_owned(),
+        "Every switch to NONE; listen that nothing crosses any more.".to_owned(),
+        "Cables out, radios back to their agencies and their own channels. Write the time down."
+            .to_owned(),
+    ]
+}
+
+fn notes(on: &On<'_>, gateway: &Gateway, page: &mut Composer<'_>, scale: f32) {
+    let size = 7.4 * scale;
+    page.gap(2.0 * scale);
+    for (label, text) in [
+        ("Power", power(on, gateway)),
+        ("Lid", lid(on, gateway)),
+        ("Care", care().to_owned()),
+    ] {
+        page.marked(label, &text, size, 30.0 * scale);
+    }
+}
+
+fn power(on: &On<'_>, gateway: &Gateway) -> String {
+    let mut parts = Vec::new();
+    let power = on.picture.power();
+    let own = power.gateways.iter().find(|p| p.gateway == gateway.id);
+    let cells = gateway
+        .cells
+        .map(|cells| format!("{} {} cells", cells.count, cells.chemistry.words()));
+    if let Some(own) = own {
+        let inside = cells.unwrap_or_else(|| "battery inside".to_owned());
+        match (own.is_supplied(), own.inside_h) {
+            (true, Some(hours)) => parts.push(format!(
+                "supply of the site; {inside} to fall back on, about {hours:.0} h"
+            )),
+            (true, None) => parts.push(format!("supply of the site; {inside} to fall back on")),
+            (false, Some(hours)) => {
+                let mut text = format!("{inside}, about {hours:.0} h");
+                if let Some(sets) = own.sets.filter(|s| *s > 1) {
+                    text.push_str(&format!(", {sets} sets for the period"));
+                }
+                parts.push(text);
+            }
+            (false, None) => parts.push(format!("{inside}, hours unknown: test before")),
+        }
+        if !own.is_supplied() {
+            parts.extend(changes(on, "change cells", &own.changes_h));
+        }
+    }
+    let donors = power.donors.iter();
+    for donor in donors.filter(|d| d.port.gateway == gateway.id && !d.is_supplied) {
+        let what = format!("radio of port {}: change battery", donor.port.port);
+        parts.extend(changes(on, &what, &donor.changes_h));
+    }
+    let mut text = capital(&parts.join("; "));
+    text.push_str(". Estimates: change early.");
+    text
+}
+
+fn changes(on: &On<'_>, what: &str, hours: &[f64]) -> Option<String> {
+    if hours.is_empty() {
+        return None;
+    }
+    let times: Vec<String> = hours
+        .iter()
+        .map(|at| {
+            let period = on.period.as_ref();
+            period.map_or_else(|| format!("{at:.1} h"), |p| p.after(*at))
+        })
+        .collect();
+    Some(format!("{what} by {}", times.join(", ")))
+}
+
+fn lid(on: &On<'_>, gateway: &Gateway) -> String {
+    let all = Control::ALL;
+    let words = |reach: bool| -> Vec<&str> {
+        let controls = all.iter().filter(|c| gateway.lid_shut.contains(c) == reach);
+        controls.map(|c| c.words()).collect()
+    };
+    let (within, open) = (words(true), words(false));
+    let mut text = String::new();
+    if within.is_empty() {
+        text.push_str("Shut, nothing is within reach.");
+    } else {
+        text.push_str(&format!("Shut, within reach: {}.", within.join(", ")));
+    }
+    if !open.is_empty() {
+        text.push_str(&format!(" Open it for: {}.", open.join(", ")));
+    }
+    if !gateway.ingress.is_empty() {
+        text.push_str(&format!(" {} only with the lid shut.", gateway.ingress));
+    }
+    let site = gateway.site.and_then(|s| on.scenario().sites.get(s));
+    if site.is_some_and(|s| s.contaminated) {
+        text.push_str(
+            " CONTAMINATED SITE: keep it shut; whether it is opened, moved or given back is for the \
+             hazardous-materials officer.",
+        );
+    }
+    text
+}
+
+fn care() -> &'static str {
+    "Decontaminate as the maker and the hazardous-materials officer say, lid shut. Electrical work \
+     and supplies by the maker's manual and local safety rules. Keep away from transmitting antennas."
+}

@@ -1,0 +1,138 @@
+//! A phase as an operational period: when it begins and ends, as the forms write it.
+
+use time::{Date, Duration, Month, PrimitiveDateTime, Time};
+
+use crate::model::Phase;
+
+/// A phase on the clock.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Period {
+    /// When it begins, or `None` where the plan says nothing that can be read as a time.
+    start: Option<PrimitiveDateTime>,
+    /// What the plan says.
+    said: String,
+    length: Duration,
+}
+
+impl Period {
+    /// Reads the period of a phase.
+    pub fn of(phase: &Phase) -> Self {
+        Self {
+            start: read(&phase.start),
+            said: phase.start.clone(),
+            length: Duration::minutes((phase.hours * 60.0).round() as i64),
+        }
+    }
+
+    /// Returns dates and times as block 3 of the forms takes them: month/day/year and a 24-hour clock.
+    ///
+    /// Source: FEMA ICS forms booklet, 502-2 (2010): 24-hour clock, month/day/year.
+    pub fn words(&self) -> String {
+        let hours = self.length.as_seconds_f64() / 3600.0;
+        let hours = (hours * 100.0).round() / 100.0;
+        match self.start.map(|from| (from, from.checked_add(self.length))) {
+            Some((from, Some(to))) => format!(
+                "From {} {} to {} {} ({hours} h)",
+                date(from),
+                clock(from),
+                date(to),
+                clock(to)
+            ),
+            Some((from, None)) => format!("From {} {} for {hours} h", date(from), clock(from)),
+            None if self.said.trim().is_empty() => format!("{hours} h; begins at"),
+            None => format!("From {} for {hours} h", self.said.trim()),
+        }
+    }
+
+    /// Returns the time on the clock so many hours after the beginning; "after 9 h" where nobody said
+    /// when it begins.
+    pub fn after(&self, hours: f64) -> String {
+        let later = Duration::minutes((hours * 60.0).floor() as i64);
+        match self
+            .start
+            .and_then(|from| Some((from, from.checked_add(later)?)))
+        {
+            Some((from, then)) if from.date() == then.date() => clock(then),
+            Some((_, then)) => format!("{} {}", date(then), clock(then)),
+            None => {
+                let minutes = later.whole_minutes();
+                format!("{}:{:02} h after the start", minutes / 60, minutes % 60)
+            }
+        }
+    }
+}
+
+fn read(text: &str) -> Option<PrimitiveDateTime> {
+    let (day, hour) = text.trim().split_once([' ', 'T'])?;
+    let mut parts = day.split('-').map(str::parse::<i32>);
+    let (year, month, day) = (
+        parts.next()?.ok()?,
+        parts.next()?.ok()?,
+        parts.next()?.ok()?,
+    );
+    let month = Month::try_from(u8::try_from(month).ok()?).ok()?;
+    let date = Date::from_calendar_date(year, month, u8::try_from(day).ok()?).ok()?;
+    let mut parts = hour.trim().split(':').map(str::parse::<u8>);
+    let time = Time::from_hms(parts.next()?.ok()?, parts.next()?.ok()?, 0).ok()?;
+    Some(PrimitiveDateTime::new(date, time))
+}
+
+fn date(at: PrimitiveDateTime) -> String {
+    format!(
+        "{:02}/{:02}/{:04}",
+        u8::from(at.month()),
+        at.day(),
+        at.year()
+    )
+}
+
+fn clock(at: PrimitiveDateTime) -> String {
+    format!("{:02}:{:02}", at.hour(), at.minute())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn period(start: &str, hours: f64) -> Period {
+        Period {
+            start: read(start),
+            said: start.to_owned(),
+            length: Duration::minutes((hours * 60.0).round() as i64),
+        }
+    }
+
+    #[test]
+    fn a_period_goes_over_midnight_and_over_leap_days() {
+        assert_eq!(
+            period("2031-10-18 19:00", 12.0).words(),
+            "From 10/18/2031 19:00 to 10/19/2031 07:00 (12 h)"
+        );
+        // 2028 is a leap year (Gregorian calendar).
+        assert_eq!(
+            period("2028-02-28 22:30", 26.5).words(),
+            "From 02/28/2028 22:30 to 03/01/2028 01:00 (26.5 h)"
+        );
+    }
+
+    #[test]
+    fn what_is_no_time_is_printed_as_it_is() {
+        assert_eq!(
+            period("after lunch", 4.0).words(),
+            "From after lunch for 4 h"
+        );
+        assert_eq!(period("", 4.0).words(), "4 h; begins at");
+        assert_eq!(
+            period("2031-02-30 10:00", 1.0).words(),
+            "From 2031-02-30 10:00 for 1 h"
+        );
+    }
+
+    #[test]
+    fn times_into_the_period_round_down_so_that_nobody_changes_late() {
+        let p = period("2031-10-18 19:00", 12.0);
+        assert_eq!(p.after(2.999), "21:59");
+        assert_eq!(p.after(9.0), "10/19/2031 04:00");
+        assert_eq!(period("", 12.0).after(9.5), "9:30 h after the start");
+    }
+}

@@ -1,0 +1,280 @@
+//! The pre-check sheet: every radio with its own agency, then every port, then who should hear whom,
+//! with boxes to tick and lines to sign.
+//!
+//! What is ticked already comes from the scenario: the same list is ticked on screen. The grades of
+//! delivered audio quality are those of TIA TSB-88 in words of our own.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::model::{Attachment, Party};
+use crate::picture::precheck::{AtPort, Part, PreCheck, Set};
+
+use super::on::{On, lying};
+use super::set::blocks::Field;
+use super::set::composer::Composer;
+use super::set::face::Face;
+use super::set::sheet::Document;
+use super::set::table::{Cell, Column, Table};
+
+/// Listeners side by side on one page.
+const ACROSS: usize = 8;
+/// Parties beyond which only those of needs and gateways are printed, and so many of them.
+const MOST_PARTIES: usize = 96;
+
+/// Sets the sheet.
+pub fn set(on: &On<'_>) -> Document {
+    let top = vec![
+        Field::new("Incident", on.incident(), 4.0),
+        Field::new("Operational period", on.period_words(), 4.0),
+        Field::new("Checked by (name)", on.given.by.as_str(), 3.0),
+        Field::new("Date/time", "", 2.0),
+    ];
+    let list = PreCheck::of(on.picture);
+    let (facts, steps) = (list.facts(), list.steps());
+    let mut page = on.begin("Pre-check", lying(on.given.paper.upright()), top);
+    page.gap(4.0);
+    page.paragraph(
+        &format!(
+            "{} of {} facts and {} of {} steps at ports are verified in the plan. First every radio \
+             with its own agency, then cable in and port by port, then who hears whom.",
+            facts.done, facts.all, steps.done, steps.all
+        ),
+        Face::Regular,
+        8.5,
+    );
+    for part in &list.parts {
+        page.gap(6.0);
+        page.heading(2, &part.title);
+        part_tables(&mut page, part);
+    }
+    matrix(on, &list, &mut page);
+    page.gap(8.0);
+    sign_off(&mut page);
+    on.finish(page, "Pre-check", "Pre-check")
+}
+
+fn part_tables(page: &mut Composer<'_>, part: &Part) {
+    let radios: Vec<&Set> = part.sets.iter().filter(|s| !s.facts.is_empty()).collect();
+    if !radios.is_empty() {
+        page.table(&own_agency(&radios));
+    }
+    let silent: Vec<&Set> = part
+        .sets
+        .iter()
+        .filter(|set| set.facts.is_empty() && set.at_port.is_none())
+        .collect();
+    for set in silent {
+        page.paragraph(
+            &format!(
+                "{}, {}: no channel selected, nothing to check.",
+                set.with, set.name
+            ),
+            Face::Regular,
+            8.5,
+        );
+    }
+    let ports: Vec<(&Set, &AtPort)> = part
+        .sets
+        .iter()
+        .filter_map(|set| Some((set, set.at_port.as_ref()?)))
+        .collect();
+    if !ports.is_empty() {
+        page.gap(4.0);
+        page.table(&at_ports(&ports));
+    }
+}
+
+/// With its own agency: what the set should show, a box for each fact.
+fn own_agency(sets: &[&Set]) -> Table {
+    let mut table = Table::new(
+        vec![
+            Column::new("Radio", 3.0),
+            Column::new("Channel as it reads", 1.7),
+            Column::new("Frequency (MHz) or group", 2.6),
+            Column::new("Tone, code or NAC", 2.0),
+            Column::new("Mode", 1.7),
+            Column::new("Encryption key", 1.9),
+            Column::new("Heard and answered by own agency; name", 2.4),
+        ],
+        8.0,
+    );
+    table.least = 20.0;
+    for set in sets {
+        use crate::model::Fact;
+        let fact = |fact: Fact| {
+            let line = set.facts.iter().find(|line| line.fact == fact);
+            line.map_or_else(
+                || Cell::text("\u{2013}"),
+                |line| {
+                    let mut words = line.words.clone();
+                    if line.differs {
+                        words.push_str(" (differs from the channel)");
+                    }
+                    Cell::tick(line.verified.is_some(), words)
+                },
+            )
+        };
+        let signed: BTreeSet<String> = set
+            .facts
+            .iter()
+            .filter_map(|line| line.verified.as_ref())
+            .map(|v| format!("{} {}", v.by, v.on))
+            .collect();
+        table.row(vec![
+            Cell::bold(format!("{}: {}", set.with, set.name)),
+            Cell::bold(set.reads.clone()),
+            fact(Fact::Frequency),
+            fact(Fact::AccessCode),
+            fact(Fact::Mode),
+            fact(Fact::Encryption),
+            Cell::text(signed.into_iter().collect::<Vec<_>>().join(", ")),
+        ]);
+    }
+    table
+}
+
+fn at_ports(ports: &[(&Set, &AtPort)]) -> Table {
+    let mut columns = vec![Column::new("Port", 2.6)];
+    if let Some((_, at)) = ports.first() {
+        let steps = at.steps.iter();
+        columns.extend(
+            steps.map(|line| Column::new(&super::forms::ics205::capital(line.step.word()), 2.3)),
+        );
+    }
+    columns.push(Column::new("DAQ, delay, remarks; name and time", 3.0));
+    let mut table = Table::new(columns, 8.0);
+    table.least = 22.0;
+    for (set, at) in ports {
+        let name = if set.reads.is_empty() {
+            set.name.clone()
+        } else {
+            set.reads.clone()
+        };
+        let mut row = vec![Cell::bold(format!("{}: {name}", at.port.port))];
+        row.extend(
+            at.steps
+                .iter()
+                .map(|line| Cell::tick(line.done.is_some(), line.words.clone())),
+        );
+        row.push(Cell::text(at.heard.clone()));
+        table.row(row);
+    }
+    table
+}
+
+/// From each to each: what should be heard, with a box, and room for quality and delay.
+fn matrix(on: &On<'_>, list: &PreCheck, page: &mut Composer<'_>) {
+    let (parties, left_out) = parties(on, list);
+    if parties.is_empty() {
+        return;
+    }
+    page.next_page();
+    page.heading(2, "From each to each: what should be heard");
+    page.paragraph(
+        "One speaks (rows), everybody else listens (columns). Tick what is heard; write the quality \
+         (DAQ 1 to 5) and the delay in tenths of a second. A box stands where the plan says that it \
+         is heard, with its delay; \"need\" where a need asks for it. A dash: the plan says silence; \
+         if anything is heard there, stop and find out why.",
+        Face::Regular,
+        8.5,
+    );
+    page.paragraph(
+        "DAQ 1: cannot be made out. 2: with much effort, repeats often. 3: slight effort, repeats now \
+         and then. 4: easily understood. 5: no noise or distortion noticed.",
+        Face::Regular,
+        8.5,
+    );
+    if left_out > 0 {
+        page.paragraph(
+            &format!(
+                "{left_out} more parties are not printed: only those of needs and gateways, at most \
+                 {MOST_PARTIES}."
+            ),
+            Face::Bold,
+            8.5,
+        );
+    }
+    let wanted: BTreeSet<(Party, Party)> = list.pairs.iter().map(|p| (p.from, p.to)).collect();
+    for columns in parties.chunks(ACROSS) {
+        page.gap(6.0);
+        page.table(&tile(on, &parties, columns, &wanted));
+    }
+}
+
+fn tile(
+    on: &On<'_>,
+    rows: &[Party],
+    columns: &[Party],
+    wanted: &BTreeSet<(Party, Party)>,
+) -> Table {
+    let mut heads = vec![Column::new("From (speaks) \\ to (listens)", 2.6)];
+    heads.extend(columns.iter().map(|to| Column::new(&on.name(*to), 2.0)));
+    let mut table = Table::new(heads, 7.5);
+    table.least = 22.0;
+    for from in rows {
+        let mut row = vec![Cell::bold(on.name(*from))];
+        for to in columns {
+            let is_wanted = wanted.contains(&(*from, *to));
+            let need = if is_wanted { "need " } else { "" };
+            row.push(match on.picture.hearing().arrival(*from, *to) {
+                _ if from == to => Cell::text("\u{b7}"),
+                Some(arrival) => Cell::tick(
+                    false,
+                    format!("{need}{} ms\nDAQ__ late__", arrival.delay_ms),
+                ),
+                None if is_wanted => Cell::bold("need, but NOT HEARD by plan"),
+                None => Cell::text("\u{2013}"),
+            });
+        }
+        table.row(row);
+    }
+    table
+}
+
+/// Those whom needs name, and whoever speaks by a telephone or headset at a gateway; everybody where no
+/// need says anything and they are few.
+fn parties(on: &On<'_>, list: &PreCheck) -> (Vec<Party>, usize) {
+    let all: Vec<Party> = on.picture.hearing().parties().to_vec();
+    let mut named: BTreeSet<Party> = list.pairs.iter().flat_map(|p| [p.from, p.to]).collect();
+    let order: BTreeMap<Party, usize> = all.iter().enumerate().map(|(i, p)| (*p, i)).collect();
+    if named.is_empty() {
+        named.extend(&all);
+    }
+    let phase = on.picture.phase();
+    for attachment in phase.into_iter().flat_map(|p| p.attachments.values()) {
+        let party = match *attachment {
+            Attachment::Telephone(id) => Party::Telephone(id),
+            Attachment::Headset(id) => Party::Headset(id),
+            Attachment::Radio { .. } | Attachment::Tie(_) => continue,
+        };
+        if order.contains_key(&party) {
+            named.insert(party);
+        }
+    }
+    let mut chosen: Vec<Party> = named
+        .into_iter()
+        .filter(|p| order.contains_key(p))
+        .collect();
+    chosen.sort_by_key(|p| order.get(p));
+    chosen.truncate(MOST_PARTIES);
+    let left_out = all.len() - chosen.len();
+    (chosen, left_out)
+}
+
+fn sign_off(page: &mut Composer<'_>) {
+    page.need(90.0);
+    page.heading(2, "Release");
+    page.fields(&[
+        Field::new("Released by (name)", "\n", 3.0),
+        Field::new("Position", "", 3.0),
+        Field::new("Signature", "", 3.0),
+        Field::new("Date/time", "", 2.0),
+    ]);
+    page.gap(3.0);
+    page.paragraph(
+        "Repeat at each operational period, after any change of channel, cable or switch, and at \
+         every roll call.",
+        Face::Regular,
+        8.5,
+    );
+}
