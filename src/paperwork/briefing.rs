@@ -210,7 +210,7 @@ fn points(on: &On<'_>, breaks: &[Breaks], page: &mut Composer<'_>) {
     page.table(&table);
     if more > 0 {
         page.paragraph(
-            &format!("{more} more things each cut fewer needs."),
+            &format!("{more} more are not listed: the figures panel has all."),
             Face::Regular,
             8.5,
         );
@@ -257,7 +257,7 @@ fn loads(on: &On<'_>, page: &mut Composer<'_>) {
         let ceilings = [practice.load_comfortable_erl, practice.load_most_erl];
         let size = vec2(page.width(), 15.0);
         page.figure(&says, size, |pad| {
-            bar(pad, &name, net, &words, most, ceilings)
+            bar(pad, &name, net, &words, most, ceilings);
         });
     }
     page.gap(8.0);

@@ -18,8 +18,10 @@ use super::set::ink::{Ink, Pen, Tint};
 use super::set::sheet::{Document, Role};
 use super::set::table::{Cell, Column, Table};
 
-/// Sizes tried, largest first, against the size of the usual card.
-const SCALES: [f32; 9] = [1.4, 1.3, 1.2, 1.1, 1.0, 0.94, 0.88, 0.82, 0.76];
+/// Sizes tried in percent of the usual card's, from the largest down in even steps.
+const LARGEST: u32 = 160;
+const SMALLEST: u32 = 78;
+const STEP: usize = 2;
 
 const MARGIN: Margin = Margin {
     side: 20.0,
@@ -41,17 +43,16 @@ pub fn set(on: &On<'_>) -> Document {
 
 /// Sets the card of one gateway.
 pub fn card(on: &On<'_>, gateway: &Gateway) -> Document {
-    let mut scales = SCALES.into_iter().peekable();
-    loop {
-        let scale = scales.next().unwrap_or(1.0);
-        let composer = composed(on, gateway, scale);
-        if composer.page_count() == 1 || scales.peek().is_none() {
-            let title = format!("Gateway card: {}, {}", gateway.name, on.phase_name());
-            return composer.finish(&title, |pad, page, count| {
-                foot(pad, &gateway.name, page, count);
-            });
-        }
-    }
+    let composed = (SMALLEST..=LARGEST)
+        .rev()
+        .step_by(STEP)
+        .map(|percent| composed(on, gateway, percent as f32 / 100.0))
+        .find(|composer| composer.page_count() == 1)
+        .unwrap_or_else(|| composed(on, gateway, SMALLEST as f32 / 100.0));
+    let title = format!("Gateway card: {}, {}", gateway.name, on.phase_name());
+    composed.finish(&title, |pad, page, count| {
+        foot(pad, &gateway.name, page, count);
+    })
 }
 
 fn composed<'a>(on: &On<'a>, gateway: &'a Gateway, scale: f32) -> Composer<'a> {
@@ -67,7 +68,7 @@ fn composed<'a>(on: &On<'a>, gateway: &'a Gateway, scale: f32) -> Composer<'a> {
         };
         group_block(on, gateway, reference, &mut page, scale);
     }
-    steps(&mut page, "Bring it up", &bring_up(on, gateway), scale);
+    steps(&mut page, "Bring it up", &bring_up(gateway), scale);
     steps(&mut page, "Take it down", &take_down(), scale);
     notes(on, gateway, &mut page, scale);
     page
@@ -76,14 +77,14 @@ fn composed<'a>(on: &On<'a>, gateway: &'a Gateway, scale: f32) -> Composer<'a> {
 fn head(on: &On<'_>, gateway: &Gateway, page: &mut Composer<'_>, scale: f32) {
     page.heading_sized(1, &gateway.name, 17.0 * scale);
     let mut words = vec![on.phase_name().to_owned()];
-    if let Some(period) = &on.period {
-        words.push(period.words());
-    }
     if let Some(site) = gateway.site {
-        words.push(format!("at {}", on.name(site)));
+        words.push(on.name(site));
     }
     words.retain(|w| !w.is_empty());
-    page.paragraph(&words.join(" \u{b7} "), Face::Bold, 8.0 * scale);
+    page.paragraph(&words.join("; "), Face::Bold, 8.5 * scale);
+    if let Some(period) = &on.period {
+        page.paragraph(&period.words(), Face::Regular, 8.0 * scale);
+    }
     page.gap(3.0 * scale);
 }
 
@@ -274,7 +275,7 @@ fn steps(page: &mut Composer<'_>, title: &str, steps: &[String], scale: f32) {
     }
 }
 
-fn bring_up(on: &On<'_>, gateway: &Gateway) -> Vec<String> {
+fn bring_up(gateway: &Gateway) -> Vec<String> {
     let mut steps = Vec::new();
     if let Some(cells) = gateway.cells {
         steps.push(format!(
@@ -300,7 +301,6 @@ fn bring_up(on: &On<'_>, gateway: &Gateway) -> Vec<String> {
     steps.push(
         "Tell every group who is on it and how long to wait. Write the time down.".to_owned(),
     );
-    let _ = on;
     steps
 }
 
@@ -316,16 +316,17 @@ fn take_down() -> Vec<String> {
 fn notes(on: &On<'_>, gateway: &Gateway, page: &mut Composer<'_>, scale: f32) {
     let size = 7.4 * scale;
     page.gap(2.0 * scale);
-    for (label, text) in [
-        ("Power", power(on, gateway)),
-        ("Lid", lid(on, gateway)),
-        ("Care", care().to_owned()),
-    ] {
-        page.marked(label, &text, size, 30.0 * scale);
+    let mut label = "Power";
+    for line in power(on, gateway) {
+        page.marked(label, &line, size, 30.0 * scale);
+        label = "";
     }
+    page.marked("Lid", &lid(on, gateway), size, 30.0 * scale);
+    page.marked("Care", care(), size, 30.0 * scale);
 }
 
-fn power(on: &On<'_>, gateway: &Gateway) -> String {
+/// A line for the box and a line for each donor that runs out.
+fn power(on: &On<'_>, gateway: &Gateway) -> Vec<String> {
     let mut parts = Vec::new();
     let power = on.picture.power();
     let own = power.gateways.iter().find(|p| p.gateway == gateway.id);
@@ -344,25 +345,30 @@ fn power(on: &On<'_>, gateway: &Gateway) -> String {
                 if let Some(sets) = own.sets.filter(|s| *s > 1) {
                     text.push_str(&format!(", {sets} sets for the period"));
                 }
+                if let Some(when) = times(on, &own.changes_h) {
+                    text.push_str(&format!("; change them by {when}"));
+                }
                 parts.push(text);
             }
             (false, None) => parts.push(format!("{inside}, hours unknown: test before")),
         }
-        if !own.is_supplied() {
-            parts.extend(changes(on, "change cells", &own.changes_h));
-        }
     }
     let donors = power.donors.iter();
     for donor in donors.filter(|d| d.port.gateway == gateway.id && !d.is_supplied) {
-        let what = format!("radio of port {}: change battery", donor.port.port);
-        parts.extend(changes(on, &what, &donor.changes_h));
+        if let Some(when) = times(on, &donor.changes_h) {
+            parts.push(format!(
+                "radio at port {}: fresh battery by {when}",
+                donor.port.port
+            ));
+        }
     }
-    let mut text = capital(&parts.join("; "));
-    text.push_str(". Estimates: change early.");
-    text
+    if let Some(last) = parts.last_mut() {
+        last.push_str(". Estimates: change early.");
+    }
+    parts.iter().map(|part| capital(part)).collect()
 }
 
-fn changes(on: &On<'_>, what: &str, hours: &[f64]) -> Option<String> {
+fn times(on: &On<'_>, hours: &[f64]) -> Option<String> {
     if hours.is_empty() {
         return None;
     }
@@ -373,7 +379,7 @@ fn changes(on: &On<'_>, what: &str, hours: &[f64]) -> Option<String> {
             period.map_or_else(|| format!("{at:.1} h"), |p| p.after(*at))
         })
         .collect();
-    Some(format!("{what} by {}", times.join(", ")))
+    Some(times.join(", "))
 }
 
 fn lid(on: &On<'_>, gateway: &Gateway) -> String {

@@ -165,7 +165,7 @@ impl<'a> On<'a> {
                 &format!("{title}, continued"),
             );
             pad.area.min.y += 15.0;
-            15.0 + running_fields(pad, &top, height)
+            15.0 + running_fields(pad, &top, height) + 6.0
         })));
         composer
     }
@@ -260,7 +260,9 @@ pub fn foot(pad: &mut Pad<'_>, form: &str, page: usize, count: usize) {
         Tint::BLACK,
         line,
     );
-    let form_width = pad.text(pos2(left, top + 3.0), Face::Bold, 8.0, Tint::BLACK, form);
+    let most = (right - left) * 0.35;
+    let at = pos2(left, top + 3.0);
+    let form_width = pad.fitted(at, most, Face::Bold, 8.0, Tint::BLACK, form);
     let at = pos2(left + form_width + 12.0, top + 3.5);
     let room = right - width - 12.0 - at.x;
     pad.wrapped(at, room, Face::Regular, 6.5, Tint::SOFT, CAUTION);

@@ -52,7 +52,8 @@ impl Period {
             .start
             .and_then(|from| Some((from, from.checked_add(later)?)))
         {
-            Some((from, then)) if from.date() == then.date() => clock(then),
+            // Within a day of the beginning the clock alone says which time is meant.
+            Some((from, then)) if then - from < Duration::DAY => clock(then),
             Some((_, then)) => format!("{} {}", date(then), clock(then)),
             None => {
                 let minutes = later.whole_minutes();
@@ -132,7 +133,8 @@ mod tests {
     fn times_into_the_period_round_down_so_that_nobody_changes_late() {
         let p = period("2031-10-18 19:00", 12.0);
         assert_eq!(p.after(2.999), "21:59");
-        assert_eq!(p.after(9.0), "10/19/2031 04:00");
+        assert_eq!(p.after(9.0), "04:00");
+        assert_eq!(p.after(25.0), "10/19/2031 20:00");
         assert_eq!(period("", 12.0).after(9.5), "9:30 h after the start");
     }
 }

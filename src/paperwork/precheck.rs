@@ -25,8 +25,8 @@ const MOST_PARTIES: usize = 96;
 pub fn set(on: &On<'_>) -> Document {
     let top = vec![
         Field::new("Incident", on.incident(), 4.0),
-        Field::new("Operational period", on.period_words(), 4.0),
-        Field::new("Checked by (name)", on.given.by.as_str(), 3.0),
+        Field::new("Operational period", on.period_words(), 5.0),
+        Field::new("Checked by (name)", on.given.by.as_str(), 2.5),
         Field::new("Date/time", "", 2.0),
     ];
     let list = PreCheck::of(on.picture);
@@ -220,7 +220,7 @@ fn tile(
                 _ if from == to => Cell::text("\u{b7}"),
                 Some(arrival) => Cell::tick(
                     false,
-                    format!("{need}{} ms\nDAQ__ late__", arrival.delay_ms),
+                    format!("{need}{}\nDAQ__ late__", late(arrival.delay_ms)),
                 ),
                 None if is_wanted => Cell::bold("need, but NOT HEARD by plan"),
                 None => Cell::text("\u{2013}"),
@@ -229,6 +229,14 @@ fn tile(
         table.row(row);
     }
     table
+}
+
+/// A delay as one can hear it, in tenths of a second.
+fn late(ms: u32) -> String {
+    match (ms + 50) / 100 {
+        0 => "at once".to_owned(),
+        tenths => format!("{}.{} s", tenths / 10, tenths % 10),
+    }
 }
 
 /// Those whom needs name, and whoever speaks by a telephone or headset at a gateway; everybody where no

@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::model::{
-    Attachment, Channel, ChannelId, Gateway, PortRef, Protection, RadioId, Role, TalkGroupRef,
+    Attachment, Channel, ChannelId, Gateway, PortRef, Protection, RadioId, Role, SystemKind,
+    TalkGroupRef,
 };
 use crate::paperwork::columns::{Columns, defined, name};
 use crate::paperwork::on::{On, lying};
@@ -27,9 +28,9 @@ pub fn set(on: &On<'_>) -> Document {
     page.gap(5.0);
     page.heading_sized(2, "4. Basic Radio Channel Use", 9.0);
     page.table(&channels(on));
-    page.gap(5.0);
+    page.gap(3.0);
     page.text_box("5. Special Instructions", &instructions(on), 60.0);
-    page.gap(5.0);
+    page.gap(3.0);
     page.fields(&on.prepared_by(6));
     on.finish(page, "ICS 205", "ICS 205")
 }
@@ -155,7 +156,10 @@ fn assignment(on: &On<'_>, used: &Use) -> String {
 
 fn remarks(on: &On<'_>, channel: &Channel, used: &Use) -> String {
     let mut parts: Vec<String> = Vec::new();
-    if let Some(system) = on.scenario().systems.get(channel.system) {
+    // That a simplex channel has no system behind it is seen from its frequencies.
+    if let Some(system) = on.scenario().systems.get(channel.system)
+        && system.kind != SystemKind::Simplex
+    {
         parts.push(system.name.clone());
     }
     match channel.protection {
@@ -192,10 +196,14 @@ fn instructions(on: &On<'_>) -> Vec<String> {
             told.entry(tenths).or_default().push(on.name(*channel));
         }
     }
-    for (tenths, channels) in told.into_iter().rev() {
+    if !told.is_empty() {
+        let groups = told.into_iter().rev();
+        let groups: Vec<String> = groups
+            .map(|(tenths, channels)| format!("{tenths} on {}", channels.join(", ")))
+            .collect();
         lines.push(format!(
-            "Press, wait {tenths} tenths of a second, then speak on: {}.",
-            channels.join(", ")
+            "Press, wait so many tenths of a second, then speak: {}.",
+            groups.join("; ")
         ));
     }
     let opened = on.picture.hearing().decrypting_ports();

@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::model::{Channel, Protection};
+use crate::model::{Channel, Protection, SystemKind};
 use crate::paperwork::columns::{Columns, band, configuration, defined, name};
 use crate::paperwork::on::{On, lying};
 use crate::paperwork::set::blocks::Field;
@@ -142,7 +142,9 @@ fn eligible(on: &On<'_>, channel: &Channel) -> String {
 
 fn remarks(on: &On<'_>, channel: &Channel) -> String {
     let mut parts = Vec::new();
-    if let Some(system) = on.scenario().systems.get(channel.system) {
+    if let Some(system) = on.scenario().systems.get(channel.system)
+        && system.kind != SystemKind::Simplex
+    {
         parts.push(system.name.clone());
     }
     if channel.protection != Protection::Clear {

@@ -258,8 +258,10 @@ impl Faces {
         let mut buffer = UnicodeBuffer::new();
         buffer.push_str(&text);
         buffer.guess_segment_properties();
-        // One glyph a letter, so that a copied text has every letter.
-        let plain = [Feature::new(Tag::from_bytes(b"liga"), 0, ..)];
+        // One glyph a letter, each as wide as the face says: then even a simple reader of the file
+        // finds every word whole.
+        let off = |tag: &[u8; 4]| Feature::new(Tag::from_bytes(tag), 0, ..);
+        let plain = [off(b"liga"), off(b"kern")];
         let shaped = rustybuzz::shape(font, &plain, buffer);
         let units = font.units_per_em() as f32;
         let mut starts: Vec<usize> = shaped

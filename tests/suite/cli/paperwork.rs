@@ -1,0 +1,127 @@
+//! `paperwork`: what lands in the folder, and what never does.
+
+use std::collections::BTreeSet;
+use std::fs;
+
+use crosspatch::cli::{Kind, Outcome};
+
+use super::{Folder, all_documented, fails, json, ok};
+
+/// The command line for a plan of a folder, with what else is asked.
+fn line<'a>(plan: &'a str, out: &'a str, more: &[&'a str]) -> Vec<&'a str> {
+    [&["paperwork", plan, "--out", out][..], more].concat()
+}
+
+fn names(folder: &str) -> BTreeSet<String> {
+    let Ok(entries) = fs::read_dir(folder) else {
+        return BTreeSet::new();
+    };
+    entries
+        .map(|e| {
+            let name = e.expect("readable").file_name();
+            name.into_string().expect("a plain name")
+        })
+        .collect()
+}
+
+#[test]
+fn a_set_lands_in_a_new_folder() {
+    let folder = Folder::shipped();
+    let (plan, out) = (folder.path("talk-groups.ron"), folder.path("paper"));
+    let (outcome, text) = ok(&line(&plan, &out, &["--only", "card,205,217a"]));
+    assert_eq!(outcome, Outcome::Clean, "{text}");
+    let names = names(&out);
+    assert!(names.contains("217a.pdf"), "{names:?}");
+    let starts = |word: &str| names.iter().filter(|n| n.starts_with(word)).count();
+    assert_eq!(starts("205-"), starts("card-"));
+    assert!(
+        starts("205-") >= 3,
+        "one for each step of the lesson: {names:?}"
+    );
+    assert!(names.iter().all(|n| n.ends_with(".pdf")), "{names:?}");
+    assert!(
+        text.contains("Read them before you hand them out"),
+        "{text}"
+    );
+    let (_, told) = json(&line(&plan, &out, &["--only", "217a", "--force"]));
+    all_documented("paperwork", &told);
+    assert!(
+        told["pages"].as_u64().is_some_and(|pages| pages > 0),
+        "{told}"
+    );
+    let bytes = fs::metadata(folder.path("paper/217a.pdf"))
+        .expect("there")
+        .len();
+    assert_eq!(told["written"][0]["bytes"], bytes);
+    assert_eq!(told["missing_letters"], "");
+}
+
+#[test]
+fn a_drawing_comes_as_pdf_svg_and_png() {
+    let folder = Folder::shipped();
+    let (plan, out) = (folder.path("talk-groups.ron"), folder.path("paper"));
+    let more = ["--only", "diagram", "--phase", "1", "--wall", "a3"];
+    ok(&line(&plan, &out, &more));
+    let names = names(&out);
+    for ending in [".pdf", ".svg", ".png"] {
+        let is_it = |n: &String| n.starts_with("diagram-") && n.ends_with(ending);
+        assert!(names.iter().any(is_it), "{ending}: {names:?}");
+    }
+}
+
+#[test]
+fn papers_that_exist_stay_unless_force_is_given() {
+    let folder = Folder::shipped();
+    let (plan, out) = (folder.path("talk-groups.ron"), folder.path("paper"));
+    fs::create_dir(&out).expect("a folder");
+    let mine = folder.put("paper/217a.pdf", "mine");
+    let said = fails(&line(&plan, &out, &[]), Kind::Output);
+    assert!(said.contains("217a.pdf exists already"), "{said}");
+    let only = BTreeSet::from(["217a.pdf".to_owned()]);
+    assert_eq!(names(&out), only, "nothing else was written");
+    assert_eq!(super::read(&mine), "mine");
+    ok(&line(&plan, &out, &["--only", "217a", "--force"]));
+    assert!(fs::read(&mine).expect("there").starts_with(b"%PDF"));
+}
+
+#[test]
+fn a_folder_that_cannot_be_made_is_named() {
+    let folder = Folder::shipped();
+    let plan = folder.path("talk-groups.ron");
+    let out = folder.put("paper", "a file in the way");
+    let said = fails(&line(&plan, &out, &["--only", "205"]), Kind::Output);
+    assert!(said.contains("cannot be made"), "{said}");
+    assert_eq!(super::read(&out), "a file in the way");
+}
+
+/// One name cannot be had: the other papers must not have got theirs.
+#[test]
+fn a_set_is_there_whole_or_not_at_all() {
+    let folder = Folder::shipped();
+    let (plan, out) = (folder.path("talk-groups.ron"), folder.path("paper"));
+    ok(&line(&plan, &out, &["--only", "205"]));
+    let last = names(&out).pop_last().expect("several papers");
+    fs::remove_dir_all(&out).expect("it goes");
+    fs::create_dir_all(folder.path(&format!("paper/{last}"))).expect("a folder of that name");
+    let said = fails(
+        &line(&plan, &out, &["--only", "205", "--force"]),
+        Kind::Output,
+    );
+    assert!(said.contains("cannot be written"), "{said}");
+    let only = BTreeSet::from([last]);
+    assert_eq!(names(&out), only, "no paper, and no half of one");
+}
+
+#[test]
+fn what_cannot_be_printed_is_told() {
+    let folder = Folder::shipped();
+    let (plan, out) = (folder.path("talk-groups.ron"), folder.path("paper"));
+    let said = fails(&line(&plan, &out, &["--phase", "never"]), Kind::Usage);
+    assert!(said.contains("there is no phase 'never'"), "{said}");
+    let absent = folder.path("absent.ron");
+    let said = fails(&line(&absent, &out, &[]), Kind::Input);
+    assert!(said.contains("absent.ron cannot be read"), "{said}");
+    let said = fails(&line(&plan, &out, &["--logo", &plan]), Kind::Input);
+    assert!(said.contains("it is no PNG, JPEG or SVG picture"), "{said}");
+    assert!(names(&out).is_empty());
+}
