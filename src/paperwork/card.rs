@@ -11,8 +11,8 @@ use crate::model::{
 use crate::sheets::Choice as _;
 
 use super::forms::ics205::capital;
-use super::on::{On, foot};
-use super::set::composer::{Composer, Margin, leading};
+use super::on::On;
+use super::set::composer::{Composer, Margin, Pad, leading};
 use super::set::face::Face;
 use super::set::ink::{Ink, Pen, Tint};
 use super::set::sheet::{Document, Role};
@@ -24,9 +24,9 @@ const SMALLEST: u32 = 78;
 const STEP: usize = 2;
 
 const MARGIN: Margin = Margin {
-    side: 20.0,
-    top: 18.0,
-    bottom: 40.0,
+    side: 18.0,
+    top: 16.0,
+    bottom: 28.0,
 };
 
 /// Sets a card for each gateway that has something plugged in, and for each that has not.
@@ -53,6 +53,39 @@ pub fn card(on: &On<'_>, gateway: &Gateway) -> Document {
     composed.finish(&title, |pad, page, count| {
         foot(pad, &gateway.name, page, count);
     })
+}
+
+/// The foot of a card, on one line.
+fn foot(pad: &mut Pad<'_>, name: &str, page: usize, count: usize) {
+    const CAUTION: &str = "Planning aid. Test before relying on it; local procedures come first.";
+    let (left, right, top) = (pad.area.min.x, pad.area.max.x, pad.area.min.y);
+    let pen = Pen::new(Tint::RULE, 0.5);
+    pad.inks
+        .push(Ink::rule(pos2(left, top), pos2(right, top), pen));
+    let mut end = right;
+    if count > 1 {
+        let line = pad.faces.line(Face::Bold, &format!("{page} of {count}"));
+        end -= line.width(7.5);
+        pad.line(pos2(end, top + 2.5), Face::Bold, 7.5, Tint::BLACK, line);
+    }
+    let most = (right - left) * 0.3;
+    let wide = pad.fitted(
+        pos2(left, top + 2.5),
+        most,
+        Face::Bold,
+        7.5,
+        Tint::BLACK,
+        name,
+    );
+    let at = pos2(left + wide + 8.0, top + 2.5);
+    pad.fitted(
+        at,
+        end - at.x - 8.0,
+        Face::Regular,
+        7.5,
+        Tint::BLACK,
+        CAUTION,
+    );
 }
 
 fn composed<'a>(on: &On<'a>, gateway: &'a Gateway, scale: f32) -> Composer<'a> {
@@ -279,37 +312,31 @@ fn bring_up(gateway: &Gateway) -> Vec<String> {
     let mut steps = Vec::new();
     if let Some(cells) = gateway.cells {
         steps.push(format!(
-            "Fit {} fresh {} cells, all of one kind. Power on.",
+            "{} fresh {} cells, all of one kind. Power on.",
             cells.count,
             cells.chemistry.words()
         ));
     } else {
         steps.push("Check the battery or the supply. Power on.".to_owned());
     }
-    steps.push("Every switch to NONE.".to_owned());
+    steps.push("All switches to NONE.".to_owned());
     steps.push(
-        "Each radio first with its own agency, cable out: frequency, tone, key; count both ways. \
-         Low power; scan off; volume and controls as marked."
+        "Each radio, cable out, first with its own agency: frequency, tone, key; count both ways. \
+         Low power, scan off."
             .to_owned(),
     );
     steps.push("Cable in. Level mid, buffer as above.".to_owned());
-    steps.push(
-        "Port by port alone with the headset on one group: count out, count in, until both are clear."
-            .to_owned(),
-    );
-    steps.push("Switch to the groups above, one port at a time; listen after each.".to_owned());
-    steps.push(
-        "Tell every group who is on it and how long to wait. Write the time down.".to_owned(),
-    );
+    steps.push("Port by port with the headset: count out, count in.".to_owned());
+    steps.push("Switch to the groups above one by one; listen after each.".to_owned());
+    steps.push("Tell each group who is on it and how long to wait. Note the time.".to_owned());
     steps
 }
 
 fn take_down() -> Vec<String> {
     vec![
-        "Announce it on every group and wait for each answer.".to_owned(),
-        "Every switch to NONE; listen that nothing crosses any more.".to_owned(),
-        "Cables out, radios back to their agencies and their own channels. Write the time down."
-            .to_owned(),
+        "Announce it on every group; wait for the answers.".to_owned(),
+        "All switches to NONE; listen that nothing crosses.".to_owned(),
+        "Cables out; radios back to their agencies and own channels. Note the time.".to_owned(),
     ]
 }
 
@@ -325,7 +352,7 @@ fn notes(on: &On<'_>, gateway: &Gateway, page: &mut Composer<'_>, scale: f32) {
     page.marked("Care", care(), size, 30.0 * scale);
 }
 
-/// A line for the box and a line for each donor that runs out.
+/// A line for the box, and one for the donors that run out.
 fn power(on: &On<'_>, gateway: &Gateway) -> Vec<String> {
     let mut parts = Vec::new();
     let power = on.picture.power();
@@ -353,14 +380,18 @@ fn power(on: &On<'_>, gateway: &Gateway) -> Vec<String> {
             (false, None) => parts.push(format!("{inside}, hours unknown: test before")),
         }
     }
+    let mut batteries = Vec::new();
     let donors = power.donors.iter();
     for donor in donors.filter(|d| d.port.gateway == gateway.id && !d.is_supplied) {
         if let Some(when) = times(on, &donor.changes_h) {
-            parts.push(format!(
-                "radio at port {}: fresh battery by {when}",
-                donor.port.port
-            ));
+            batteries.push(format!("port {} {when}", donor.port.port));
         }
+    }
+    if !batteries.is_empty() {
+        parts.push(format!(
+            "fresh radio batteries by: {}",
+            batteries.join("; ")
+        ));
     }
     if let Some(last) = parts.last_mut() {
         last.push_str(". Estimates: change early.");
@@ -404,7 +435,7 @@ fn lid(on: &On<'_>, gateway: &Gateway) -> String {
     let site = gateway.site.and_then(|s| on.scenario().sites.get(s));
     if site.is_some_and(|s| s.contaminated) {
         text.push_str(
-            " CONTAMINATED SITE: keep it shut; whether it is opened, moved or given back is for the \
+            " CONTAMINATED SITE: keep it shut; opening, moving and return are for the \
              hazardous-materials officer.",
         );
     }
@@ -412,6 +443,6 @@ fn lid(on: &On<'_>, gateway: &Gateway) -> String {
 }
 
 fn care() -> &'static str {
-    "Decontaminate as the maker and the hazardous-materials officer say, lid shut. Electrical work \
-     and supplies by the maker's manual and local safety rules. Keep away from transmitting antennas."
+    "Decontaminate lid shut, as maker and hazardous-materials officer say. Wiring and supplies by the \
+     maker's manual and local safety rules. Stay clear of transmitting antennas."
 }
