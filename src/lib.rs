@@ -9,7 +9,8 @@
 //! 4. [`picture`]: all that is derived of one scenario in one phase
 //! 5. [`checks`]: what will go wrong
 //! 6. [`samples`] and [`library`]: scenarios and ready-made things that come with the program
-//! 7. `app` (the board, behind the feature `gui`) and [`cli`] (the headless verbs)
+//! 7. [`exchange`]: tables for spreadsheets, out of a scenario and into it
+//! 8. `app` (the board, behind the feature `gui`) and [`cli`] (the headless verbs)
 //!
 //! `DEVELOPERS.md` has the code map; `tests/suite/architecture.rs` holds the layers.
 
@@ -18,6 +19,7 @@ pub mod app;
 pub mod checks;
 pub mod cli;
 pub mod engineering;
+pub mod exchange;
 pub mod format;
 pub mod hearing;
 pub mod history;
