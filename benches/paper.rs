@@ -39,10 +39,18 @@ fn paper(c: &mut Criterion) {
     let incident = all(incident, &Kind::ALL);
     let large = all(
         generate(Size::for_units(600), 7),
-        &[Kind::Ics205, Kind::Ics205a, Kind::Ics217a, Kind::Ics214, Kind::PreCheck],
+        &[
+            Kind::Ics205,
+            Kind::Ics205a,
+            Kind::Ics217a,
+            Kind::Ics214,
+            Kind::PreCheck,
+        ],
     );
     let mut group = c.benchmark_group("paper");
-    group.sample_size(10).measurement_time(Duration::from_secs(10));
+    group
+        .sample_size(10)
+        .measurement_time(Duration::from_secs(10));
     let pages = print(&incident);
     group.bench_function(format!("whole set of the incident, {pages} pages"), |b| {
         b.iter(|| print(&incident));

@@ -9,8 +9,9 @@
 //! 4. [`picture`]: all that is derived of one scenario in one phase
 //! 5. [`checks`]: what will go wrong
 //! 6. [`samples`] and [`library`]: scenarios and ready-made things that come with the program
-//! 7. [`paperwork`]: forms, cards and drawings on paper
-//! 8. `app` (the board, behind the feature `gui`) and [`cli`] (the headless verbs)
+//! 7. [`exchange`]: tables for spreadsheets, out of a scenario and into it
+//! 8. [`paperwork`]: forms, cards and drawings on paper
+//! 9. `app` (the board, behind the feature `gui`) and [`cli`] (the headless verbs)
 //!
 //! `DEVELOPERS.md` has the code map; `tests/suite/architecture.rs` holds the layers.
 
@@ -19,6 +20,7 @@ pub mod app;
 pub mod checks;
 pub mod cli;
 pub mod engineering;
+pub mod exchange;
 pub mod format;
 pub mod hearing;
 pub mod history;

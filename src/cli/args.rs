@@ -47,6 +47,10 @@ pub enum Verb {
     WhatIf(WhatIf),
     /// Sets two scenarios, or two phases of one, against each other.
     Compare(Compare),
+    /// Writes channels, hearing or findings as a table for spreadsheets.
+    Export(Export),
+    /// Takes the channels of a table into a scenario.
+    Import(Import),
     /// Rewrites a scenario as RON or JSON, by the endings of the names.
     Convert(Convert),
     /// Prints the JSON Schema of scenario files.
@@ -269,6 +273,106 @@ pub struct Compare {
     pub json: bool,
 }
 
+/// Arguments of `export`.
+#[derive(Debug, Clone, PartialEq, Eq, ClapArgs)]
+#[command(
+    after_help = "Example:\n  crosspatch export plan.ron --as 205 --phase day --to plan-205.csv"
+)]
+#[command(after_long_help = "\
+217a lists every channel in the columns of ICS 217A, 205 the channels selected in the phase in those of
+ICS 205; matrix says who hears whom in the phase, findings what will go wrong in every phase, or in one.
+Cells are parted by commas, in UTF-8. A cell that a spreadsheet would take for a formula has an apostrophe
+before it. Without --to the table is printed.
+
+JSON: {\"file\", \"as\", \"phase\", \"to\", \"headings\": [text], \"rows\": [[text]]}
+  \"phase\" is null where all count, \"to\" where nothing was written.
+A file that is there and cannot be understood: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.
+
+Example:
+  crosspatch export plan.ron --as 217a > channels.csv
+  crosspatch export plan.ron --as 205 --phase day --to plan-205.csv")]
+pub struct Export {
+    /// Scenario.
+    pub file: PathBuf,
+    /// What to write.
+    #[arg(long = "as", value_name = "TABLE")]
+    pub table: ExportTable,
+    /// Phase, by key, name or number; otherwise the first, and every one for findings.
+    #[arg(long, value_name = "P")]
+    pub phase: Option<String>,
+    /// File to write; otherwise the table is printed.
+    #[arg(long, value_name = "OUT.csv")]
+    pub to: Option<PathBuf>,
+    /// Write over a file that exists.
+    #[arg(long)]
+    pub force: bool,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// The tables `export` writes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ExportTable {
+    /// Every channel, in the columns of ICS 217A.
+    #[value(name = "217a")]
+    Ics217a,
+    /// The channels in use, in the columns of ICS 205.
+    #[value(name = "205")]
+    Ics205,
+    /// Who hears whom.
+    Matrix,
+    /// What will go wrong.
+    Findings,
+}
+
+/// Arguments of `import`.
+#[derive(Debug, Clone, PartialEq, Eq, ClapArgs)]
+#[command(after_help = "Example:\n  crosspatch import channels.csv --into plan.ron --dry-run")]
+#[command(after_long_help = "\
+Takes the rows of a table with the columns of ICS 217A or ICS 205 as channels into a scenario. Headings are
+known in any order, case and common spelling; what each was taken for is printed, and --map changes it.
+COLUMN is name, receive-frequency, receive-tone, transmit-frequency, transmit-tone, mode, configuration,
+function, assignment, bandwidth, group-number, remarks, zone, number, or none.
+Cells may be parted by commas, semicolons or tabs. A trunked channel has empty frequencies and its group
+number behind the name: LAW 1 (TG 1201). A channel that is there already with the same frequencies is left alone.
+
+Either every row is imported or none, unless --skip-bad leaves the bad ones out. The scenario is never half
+written.
+
+Exit codes: 0 every row is fine, 1 some are not, 2 unreadable file or bad usage.
+
+JSON: {\"file\", \"into\", \"mapping\": [{\"heading\", \"column\"}],
+  \"channels\": [{\"line\", \"name\", \"words\", \"there\"}],
+  \"problems\": [{\"line\", \"column\", \"found\", \"expected\"}], \"notes\": [text], \"added\", \"written\"}
+  \"column\" of a mapping is null where a heading is left out; \"there\" says that the plan has the channel
+  already; \"added\" counts the others; \"written\" says whether the scenario was.
+A scenario that cannot be understood: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.
+
+Example:
+  crosspatch import channels.csv --into plan.ron --dry-run
+  crosspatch import list.csv --into plan.ron --map Talk=name --skip-bad")]
+pub struct Import {
+    /// Table to read.
+    #[arg(value_name = "FILE.csv")]
+    pub file: PathBuf,
+    /// Scenario that takes the channels; it is rewritten.
+    #[arg(long, value_name = "PLAN.ron")]
+    pub into: PathBuf,
+    /// What a heading means, more than once for more.
+    #[arg(long, value_name = "HEADING=COLUMN")]
+    pub map: Vec<String>,
+    /// Leave out the rows that cannot be imported.
+    #[arg(long)]
+    pub skip_bad: bool,
+    /// Say what would be done and write nothing.
+    #[arg(long)]
+    pub dry_run: bool,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Arguments of `convert`.
 #[derive(Debug, Clone, PartialEq, Eq, ClapArgs)]
 #[command(after_help = "Example:\n  crosspatch convert plan.ron plan.json")]
@@ -360,9 +464,9 @@ pub struct Example {
 
 /// Tells that a file to open is rather a verb that was mistyped.
 pub(super) fn misspelt_verb(file: &Path) -> Option<Error> {
-    const VERBS: [&str; 10] = [
-        "check", "hears", "figures", "what-if", "compare", "convert", "schema", "explain",
-        "example", "calc",
+    const VERBS: [&str; 12] = [
+        "check", "hears", "figures", "what-if", "compare", "export", "import", "convert", "schema",
+        "explain", "example", "calc",
     ];
     let word = file.to_str()?;
     if word.contains(['.', '/', '\\']) || file.exists() {

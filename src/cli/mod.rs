@@ -1,4 +1,5 @@
-//! The headless verbs: check, hears, figures, what-if, compare, convert, schema, explain, example, calc.
+//! The headless verbs: check, hears, figures, what-if, compare, export, import, convert, schema,
+//! explain, example, calc.
 //!
 //! One verb a file, each writing to `&mut dyn Write` and returning whether it found anything. This
 //! module turns that into an exit code: 0 clean, 1 findings at or above the bar, 2 could not run.
@@ -13,8 +14,10 @@ mod disk;
 mod error;
 mod example;
 mod explain;
+mod export;
 mod figures;
 mod hears;
+mod import;
 mod matrix;
 mod open;
 mod paperwork;
@@ -83,6 +86,8 @@ pub fn run_to(verb: &Verb, out: &mut dyn Write) -> Result<Outcome, Error> {
         Verb::Figures(args) => figures::run(args, out),
         Verb::WhatIf(args) => what_if::run(args, out),
         Verb::Compare(args) => compare::run(args, out),
+        Verb::Export(args) => export::run(args, out),
+        Verb::Import(args) => import::run(args, out),
         Verb::Convert(args) => convert::run(args, out),
         Verb::Schema(args) => schema::run(args, out),
         Verb::Explain(args) => explain::run(args, out),

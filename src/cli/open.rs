@@ -29,6 +29,14 @@ pub(super) fn scenario(path: &Path, out: &mut dyn Write, json: bool) -> Result<S
 
 fn read(path: &Path) -> Result<Scenario, Error> {
     let name = path.display().to_string();
+    let text = text(path)?;
+    format::read(&text, Syntax::of_name(&name))
+        .map_err(|problems| Error::problems(name, text, problems))
+}
+
+/// Reads a file of text.
+pub(super) fn text(path: &Path) -> Result<String, Error> {
+    let name = path.display().to_string();
     let bytes = fs::read(path).map_err(|source| {
         let error = Error::new(Kind::Input, format!("{name} cannot be read")).because(source);
         if path.exists() {
@@ -37,7 +45,7 @@ fn read(path: &Path) -> Result<Scenario, Error> {
             error.hint("`crosspatch example DIR` writes scenarios to begin with")
         }
     })?;
-    let text = String::from_utf8(bytes).map_err(|source| {
+    String::from_utf8(bytes).map_err(|source| {
         let at = source.utf8_error().valid_up_to();
         let good = source.as_bytes().get(..at).unwrap_or_default();
         let line = good.split(|b| *b == b'\n').count();
@@ -45,9 +53,7 @@ fn read(path: &Path) -> Result<Scenario, Error> {
             Kind::Input,
             format!("{name} is not text in UTF-8: line {line} holds other bytes"),
         )
-    })?;
-    format::read(&text, Syntax::of_name(&name))
-        .map_err(|problems| Error::problems(name, text, problems))
+    })
 }
 
 fn problems_json(name: &str, problems: &Problems) -> serde_json::Value {

@@ -51,7 +51,7 @@ pub fn add(s: &Scenario, national: &National) -> (Vec<Edit>, ChannelId) {
 /// Returns the edits that add a channel with frequencies of its own, and its id.
 ///
 /// One frequency both ways goes over plain air; two take a repeater of their own.
-pub(super) fn add_channel(
+pub fn add_channel(
     s: &Scenario,
     name: &str,
     carrier: Conventional,
@@ -84,6 +84,34 @@ pub(super) fn add_channel(
         .into(),
     ));
     (edits, id)
+}
+
+/// Returns a system of a kind that carries group numbers, after the ready-made one of that kind.
+pub fn group_system(s: &Scenario, kind: SystemKind, name: &str) -> System {
+    let wanted = system_of(kind);
+    let library = &shipped().scenario;
+    let template = library.systems.iter().find(|x| Some(x.id.into()) == wanted);
+    let bare = System {
+        id: SystemId(s.mint(0)),
+        key: String::new(),
+        name: name.to_owned(),
+        kind,
+        access_ms: 0,
+        latency_ms: 0,
+        hang_ms: 0,
+        talk_paths: 1,
+        coverage: 1.0,
+        notes: String::new(),
+    };
+    match template {
+        Some(template) => System {
+            id: bare.id,
+            key: bare.key,
+            name: bare.name,
+            ..template.clone()
+        },
+        None => bare,
+    }
 }
 
 /// Makes the system of a new channel after the ready-made one of its kind.

@@ -48,7 +48,7 @@ pub enum Whose {
 }
 
 /// One radio in use, or another thing at a port.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Set {
     /// The radio, telephone, headset or tie.
     pub thing: ThingId,

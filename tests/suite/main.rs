@@ -49,6 +49,7 @@ mod app_type_to_add;
 mod architecture;
 mod checks;
 mod cli;
+mod exchange;
 mod format;
 mod graft;
 mod hearing;

@@ -4,8 +4,9 @@
 
 use std::collections::BTreeMap;
 
+use crate::exchange::configuration;
 use crate::model::{Channel, Protection, SystemKind};
-use crate::paperwork::columns::{Columns, band, configuration, defined, name};
+use crate::paperwork::columns::{Columns, band, defined, name};
 use crate::paperwork::on::{On, lying};
 use crate::paperwork::set::blocks::Field;
 use crate::paperwork::set::sheet::Document;

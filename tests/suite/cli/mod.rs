@@ -3,6 +3,7 @@
 mod calc;
 mod check;
 mod compare;
+mod exchange;
 mod figures;
 mod files;
 mod hears;
@@ -178,7 +179,7 @@ fn every_verb_has_an_example_and_names_its_json() {
         assert!(long.contains("JSON"), "{long}");
         verbs += 1;
     }
-    assert_eq!(verbs, 11);
+    assert_eq!(verbs, 13);
 }
 
 #[test]

@@ -53,9 +53,9 @@ fn places(mhz: f64) -> String {
     format!("{mhz:.places$}")
 }
 
-fn code(code: AccessCode, mode: Mode) -> Option<String> {
+fn code(code: AccessCode) -> Option<String> {
     match code {
-        AccessCode::None => (mode == Mode::Fm).then(|| "CSQ".to_owned()),
+        AccessCode::None => Some("CSQ".to_owned()),
         AccessCode::Ctcss(tone) => Some(format!("{:.1}", tone.hz())),
         AccessCode::Dcs { code, inverted } => {
             Some(format!("D{code:03o}{}", if inverted { 'I' } else { 'N' }))
@@ -81,7 +81,7 @@ fn every_channel_in_use_is_in_its_row_of_the_205() {
                     let width = if c.bandwidth_hz <= 12_500 { 'N' } else { 'W' };
                     let (rx, tx) = (places(c.rx.mhz()), places(c.tx.mhz()));
                     let (rx, tx) = (format!("{rx} {width}"), format!("{tx} {width}"));
-                    let (a, b) = (code(c.rx_code, c.mode), code(c.tx_code, c.mode));
+                    let (a, b) = (code(c.rx_code), code(c.tx_code));
                     let mut parts = vec![channel.name.as_str(), &rx];
                     parts.extend(a.as_deref());
                     parts.push(&tx);

@@ -1,0 +1,20 @@
+//! Tables for spreadsheets: comma-separated text out of a scenario and into it.
+//!
+//! Pure: text in, text and edits out. It knows of no disk and no window, and changes nothing itself; what
+//! is read becomes edits that the gate takes, and every row that cannot be is named with its reason.
+
+mod columns;
+mod findings;
+mod forms;
+mod import;
+mod matrix;
+mod text;
+mod values;
+
+pub use columns::{Column, Mapping};
+pub use findings::findings;
+pub use forms::{configuration, ics_205, ics_217a};
+pub use import::{Import, Row, RowProblem, import};
+pub use matrix::{MOST_PARTIES, matrix};
+pub use text::{Sheet, Source, Unreadable};
+pub use values::{code_text, frequency_text, letter_text};
