@@ -94,6 +94,13 @@ pub enum Edit {
         /// The unit, or `None` for the pool.
         unit: Option<UnitId>,
     },
+    /// Puts a phase elsewhere in the order of phases.
+    MovePhase {
+        /// The phase.
+        phase: PhaseId,
+        /// Its new place, counted from 0.
+        place: usize,
+    },
     /// Accepts a finding.
     Accept(Acceptance),
     /// Takes an acceptance back.
@@ -146,6 +153,7 @@ impl Edit {
             }
             Self::Add(thing) | Self::Replace(thing) => thing.id(),
             Self::Remove(thing) | Self::Place { thing, .. } | Self::Rate { thing, .. } => *thing,
+            Self::MovePhase { phase, .. } => (*phase).into(),
             Self::Switch { port, .. } | Self::Attach { port, .. } => (*port).into(),
             Self::Select { radio, .. }
             | Self::Program { radio, .. }
@@ -241,6 +249,9 @@ impl Edit {
             }
             Self::Hold { radio, unit: None } => {
                 format!("Put {} into the pool", name((*radio).into()))
+            }
+            Self::MovePhase { phase, place } => {
+                format!("Make {} phase {}", name((*phase).into()), place + 1)
             }
             Self::Accept(_) => "Accept a finding".to_owned(),
             Self::Withdraw(_) => "Take an acceptance back".to_owned(),
