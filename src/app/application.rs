@@ -258,7 +258,7 @@ impl Application {
                 port: matches!(
                     self.selection().as_slice(),
                     [crate::model::ThingId::Port(_)]
-                ),
+                ) || super::port_keys::has_port_in_focus(&ctx),
                 field: self.ui.adder.is_open() || self.ui.finder.is_open(),
             };
             shortcuts(&ctx, wanted, &mut actions);

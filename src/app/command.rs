@@ -159,6 +159,8 @@ commands! {
     Matrix: View 3, "Who hears whom", "Shows who hears whom, one row a speaker", bare(Key::Num3);
     Figures: View 3, "Figures", "Shows loads, hours, the radio site and what needs hang on", bare(Key::Num4);
     NextPhase: View 4, "Next phase", "Shows the next phase, and after the last the first", bare(Key::P);
+    PhaseEarlier: View 4, "Move the phase earlier", "Puts the phase shown before the one that stands before it", alt(Key::PageUp);
+    PhaseLater: View 4, "Move the phase later", "Puts the phase shown behind the one that follows it", alt(Key::PageDown);
     OutOfService: View 6, "Put out of service, or back", "Shows what still holds without what is selected; the plan stays as it is", bare(Key::O);
     PutBack: View 6, "Put everything back in service", "Puts everything that is out of service back", shift(Key::O);
     Calculators: View 7, "Calculators", "Shows or hides the calculators: losses, waits, run times, distances", ctrl(Key::K);

@@ -179,13 +179,12 @@ impl Effects {
         if mode.as_ref().is_some_and(fs::Permissions::readonly) {
             return Err(format!("the file may only be read: {}", target.display()));
         }
-        let mut file = tempfile::Builder::new()
-            .prefix(".crosspatch-")
-            .tempfile_in(&folder)
-            .map_err(|e| fail(&e))?;
+        let mut file = new_file().tempfile_in(&folder).map_err(|e| fail(&e))?;
         file.write_all(text.as_bytes()).map_err(|e| fail(&e))?;
         file.as_file().sync_data().map_err(|e| fail(&e))?;
-        give_mode(file.path(), mode).map_err(|e| fail(&e))?;
+        if let Some(mode) = mode {
+            fs::set_permissions(file.path(), mode).map_err(|e| fail(&e))?;
+        }
         file.persist(&target).map_err(|e| fail(&e.error))?;
         // The rename itself lives in the folder; a folder that cannot be synced is no failure.
         if let Ok(folder) = fs::File::open(&folder) {
@@ -304,18 +303,16 @@ fn reason(error: &std::io::Error, path: &Path) -> String {
     format!("{what}: {}", path.display())
 }
 
-/// Gives a file its old mode, or that of a new file: readable for all.
-#[cfg(unix)]
-fn give_mode(path: &Path, mode: Option<fs::Permissions>) -> std::io::Result<()> {
-    use std::os::unix::fs::PermissionsExt as _;
-    let mode = mode.unwrap_or_else(|| fs::Permissions::from_mode(0o644));
-    fs::set_permissions(path, mode)
-}
-
-/// Gives a file its old mode.
-#[cfg(not(unix))]
-fn give_mode(path: &Path, mode: Option<fs::Permissions>) -> std::io::Result<()> {
-    mode.map_or(Ok(()), |mode| fs::set_permissions(path, mode))
+/// Begins a file of another name, with the mode any new file gets: the mask of the process reduces it.
+fn new_file() -> tempfile::Builder<'static, 'static> {
+    let mut file = tempfile::Builder::new();
+    file.prefix(".crosspatch-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        file.permissions(fs::Permissions::from_mode(0o666));
+    }
+    file
 }
 
 /// Returns the folder for what is remembered, after the XDG base directories.

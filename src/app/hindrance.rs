@@ -43,8 +43,19 @@ pub(super) fn hindrance(ctx: &ViewCtx<'_>, command: Command) -> Option<&'static 
         Command::Join | Command::Menu | Command::Rename => {
             unless(selected == 1, "Select one thing first")
         }
+        Command::PhaseEarlier => unless(place_of_phase(ctx) > 0, "The phase shown is the first"),
+        Command::PhaseLater => unless(
+            place_of_phase(ctx) + 1 < ctx.scenario.phases.len(),
+            "The phase shown is the last",
+        ),
         Command::Talk => unless(selected > 0, "Select a unit first"),
         Command::Quiet => unless(ctx.shared.talk.is_some(), "Nobody talks"),
         _ => None,
     }
+}
+
+/// Returns the place of the phase shown, counted from 0.
+fn place_of_phase(ctx: &ViewCtx<'_>) -> usize {
+    let mut ids = ctx.scenario.phases.ids();
+    ids.position(|id| id == ctx.shared.phase).unwrap_or(0)
 }

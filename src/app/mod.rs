@@ -22,6 +22,7 @@ mod pace;
 mod pairs;
 mod panels;
 mod plan;
+mod port_keys;
 mod run;
 mod shelf;
 mod start;

@@ -92,6 +92,13 @@ pub(super) fn paint_unmet(painter: &Painter, t: &Tokens, at: Pos2, radius: f32) 
     painter.line_segment([at + vec2(-arm, arm), at + vec2(arm, -arm)], stroke);
 }
 
+/// Draws a frame: a need keeps apart what is heard.
+pub(super) fn paint_joined(painter: &Painter, t: &Tokens, cell: Rect) {
+    let line = Stroke::new(1.6, t.stops.ink);
+    painter.rect_filled(cell, 3.0, t.stops.ground);
+    painter.rect_stroke(cell, 3.0, line, egui::StrokeKind::Inside);
+}
+
 /// Adds the shape of a word to a mesh, for cells of a few points; returns nothing for silence.
 pub(super) fn tiny(mesh: &mut Mesh, sound: Sound, cell: Rect, ink: Color32) {
     let middle = cell.center();

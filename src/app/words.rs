@@ -38,3 +38,15 @@ pub(super) fn sentence(text: &str) -> String {
 pub(super) fn counted(count: usize, one: &str, many: &str) -> String {
     format!("{count} {}", if count == 1 { one } else { many })
 }
+
+/// What a load in erlang says, for those who meet the word for the first time.
+pub(super) const ERLANG: &str = "Load in erlang is the share of the time in which somebody speaks: 0.25 is 15 \
+                                 minutes of an hour, and at 1 the net is never free";
+
+/// Says what the two ceilings of load mean.
+pub(super) fn ceilings(strained_erl: f64, most_erl: f64) -> String {
+    format!(
+        "From {strained_erl} erlang on people are strained: they wait often to get a word in. From \
+         {most_erl} on they talk over each other."
+    )
+}

@@ -27,6 +27,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use crate::hearing::{Hearing, why_not};
 use crate::model::{Acceptance, Finding, Fix, Grade, Party, PhaseId, Scenario, Severity, ThingId};
 use crate::picture::Picture;
+use crate::picture::resilience::is_met;
 
 pub use registry::ALL;
 
@@ -203,6 +204,7 @@ pub fn fixes(finding: &Finding, picture: &Picture) -> Vec<Fix> {
             _ => false,
         };
         let fix = joining(picture, from, to);
+        let fix = fix.filter(|fix| keeps_apart(picture, fix));
         fixes.extend(fix.filter(|fix| !is_secret || keeps_secret(picture, fix, from, to)));
     }
     fixes
@@ -214,6 +216,20 @@ fn keeps_secret(picture: &Picture, fix: &Fix, from: Party, to: Party) -> bool {
         let then = Hearing::derive(&after, picture.phase_id());
         then.arrival(from, to)
             .is_some_and(|arrival| arrival.encrypted)
+    })
+}
+
+/// Tells whether nobody who is kept apart is joined once the fix is applied.
+fn keeps_apart(picture: &Picture, fix: &Fix) -> bool {
+    let scenario = picture.scenario();
+    let apart = || scenario.needs.iter().filter(|n| n.keeps_apart());
+    if apart().next().is_none() {
+        return true;
+    }
+    let is_kept = |hearing: &Hearing, need| is_met(hearing, need);
+    scenario.apply(&fix.edits).is_ok_and(|after| {
+        let then = Hearing::derive(&after, picture.phase_id());
+        apart().all(|need| is_kept(&then, need) || !is_kept(picture.hearing(), need))
     })
 }
 

@@ -11,7 +11,7 @@ use serde_json::{Value as Json, json};
 use crate::engineering::traffic::erlang_c::Waiting;
 use crate::hearing::Item;
 use crate::model::{ChannelId, PortRef, ThingId};
-use crate::picture::resilience::Breaks;
+use crate::picture::resilience::{self, Breaks};
 use crate::picture::site::{Disturbed, SiteView};
 use crate::picture::timing::{self, PressAndWait};
 use crate::picture::traffic::Net;
@@ -43,7 +43,7 @@ pub(super) fn run(args: &Figures, out: &mut dyn Write) -> Result<Outcome, Error>
 }
 
 fn breaks(picture: &Picture) -> Vec<Breaks> {
-    let needs = picture.scenario().needs.iter();
+    let needs = resilience::to_be_heard(picture.scenario());
     let ways = picture.need_ways();
     needs.map(|need| ways.breaks(picture, need)).collect()
 }

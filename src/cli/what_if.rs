@@ -9,7 +9,7 @@ use serde_json::json;
 use crate::format::did_you_mean;
 use crate::hearing::{Hearing, Item};
 use crate::model::thing::Listed;
-use crate::model::{Kind, PortRef, Scenario, Table, TalkGroupRef, ThingId};
+use crate::model::{Kind, Need, NeedId, PortRef, Scenario, Table, TalkGroupRef, ThingId};
 use crate::picture::what_if;
 
 use super::args::WhatIf;
@@ -59,6 +59,11 @@ pub(super) fn run(args: &WhatIf, out: &mut dyn Write) -> Result<Outcome, Error> 
     done(outcome, written)
 }
 
+fn no_longer(scenario: &Scenario, need: NeedId) -> String {
+    let aim = scenario.needs.get(need).map_or("met", Need::aim);
+    format!("{} is no longer {aim}", scenario.name(need.into()))
+}
+
 fn text(
     out: &mut dyn Write,
     scenario: &Scenario,
@@ -70,12 +75,7 @@ fn text(
         return writeln!(out, "  nobody loses anybody");
     }
     for need in &lost.needs {
-        labelled(
-            out,
-            2,
-            "need",
-            &format!("{} is no longer met", scenario.name((*need).into())),
-        )?;
+        labelled(out, 2, "need", &no_longer(scenario, *need))?;
     }
     for (from, to) in lost.pairs.iter().take(MOST_PAIRS) {
         let name = |id: ThingId| scenario.name(id);

@@ -459,10 +459,15 @@ impl Joiner<'_> {
         }
         let pair = |n: &Need| {
             (n.from.contains(&from) && n.to.contains(&to))
-                || (n.way == Way::TwoWay && n.from.contains(&to) && n.to.contains(&from))
+                || (n.way != Way::ListenOnly && n.from.contains(&to) && n.to.contains(&from))
         };
         if let Some(need) = s.needs.iter().find(|n| pair(n)) {
-            return Err(format!("{} says so already", need.name));
+            let says = if need.keeps_apart() {
+                "keeps them apart"
+            } else {
+                "says so already"
+            };
+            return Err(format!("{} {says}", need.name));
         }
         let (a, b) = (s.name(from.into()), s.name(to.into()));
         let need = Need {

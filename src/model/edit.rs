@@ -104,6 +104,13 @@ pub enum Edit {
         /// What was done and heard.
         tested: Tested,
     },
+    /// Puts a phase elsewhere in the order of phases.
+    MovePhase {
+        /// The phase.
+        phase: PhaseId,
+        /// Its new place, counted from 0.
+        place: usize,
+    },
     /// Accepts a finding.
     Accept(Acceptance),
     /// Takes an acceptance back.
@@ -156,6 +163,7 @@ impl Edit {
             }
             Self::Add(thing) | Self::Replace(thing) => thing.id(),
             Self::Remove(thing) | Self::Place { thing, .. } | Self::Rate { thing, .. } => *thing,
+            Self::MovePhase { phase, .. } => (*phase).into(),
             Self::Switch { port, .. } | Self::Attach { port, .. } | Self::Test { port, .. } => {
                 (*port).into()
             }
@@ -256,6 +264,9 @@ impl Edit {
             }
             Self::Test { port, .. } => {
                 format!("Note what was tried out at {}", name((*port).into()))
+            }
+            Self::MovePhase { phase, place } => {
+                format!("Make {} phase {}", name((*phase).into()), place + 1)
             }
             Self::Accept(_) => "Accept a finding".to_owned(),
             Self::Withdraw(_) => "Take an acceptance back".to_owned(),

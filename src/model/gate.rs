@@ -221,6 +221,17 @@ impl Gate {
                     .accepted
                     .sort_by(|a, b| a.finding.cmp(&b.finding));
             }
+            Edit::MovePhase { phase, place } => {
+                self.exists((*phase).into())?;
+                let all = self.scenario.phases.len();
+                if *place >= all {
+                    return Err(refused(format!(
+                        "there are {all} phases, and none has place {}",
+                        place + 1
+                    )));
+                }
+                self.scenario.phases.move_to(*phase, *place);
+            }
             Edit::Withdraw(finding) => self.scenario.accepted.retain(|a| a.finding != *finding),
         }
         Ok(())

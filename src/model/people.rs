@@ -98,7 +98,7 @@ pub enum Priority {
     Routine,
 }
 
-/// Whether the far side must be able to answer.
+/// What a need asks of its two sides: to reach each other, or to be kept apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub enum Way {
     /// Both sides speak and listen.
@@ -106,9 +106,11 @@ pub enum Way {
     TwoWay,
     /// The first side speaks, the second only listens.
     ListenOnly,
+    /// Neither side may hear the other.
+    Apart,
 }
 
-/// Who must reach whom.
+/// Who must reach whom, or who must not hear whom.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Need {
     /// Identity.
@@ -117,11 +119,11 @@ pub struct Need {
     pub key: String,
     /// What it is for, in a few words.
     pub name: String,
-    /// Those who must be heard.
+    /// Those who must be heard; one side of those kept apart.
     pub from: BTreeSet<Party>,
-    /// Those who must hear them.
+    /// Those who must hear them; the other side of those kept apart.
     pub to: BTreeSet<Party>,
-    /// Both ways, or only from the first to the second.
+    /// Both ways, only from the first to the second, or not at all.
     pub way: Way,
     /// How urgent.
     pub priority: Priority,
@@ -131,6 +133,22 @@ pub struct Need {
     pub max_delay_ms: Option<u32>,
     /// Free text.
     pub notes: String,
+}
+
+impl Need {
+    /// Tells whether it asks that two sides do not hear each other.
+    pub fn keeps_apart(&self) -> bool {
+        self.way == Way::Apart
+    }
+
+    /// Returns the word for what it asks for, once that holds: "is met", "is no longer kept apart".
+    pub fn aim(&self) -> &'static str {
+        if self.keeps_apart() {
+            "kept apart"
+        } else {
+            "met"
+        }
+    }
 }
 
 /// Leave in writing to join agencies or to use channels.

@@ -117,18 +117,22 @@ things! {
     Agreement: AgreementId, "An agreement.";
 }
 
-/// The things of one kind, in the order of their ids.
+/// The things of one kind, in the order of their ids unless somebody moved one.
 ///
 /// Rows are shared between copies, so that a snapshot for undo costs a pointer a row.
-/// Invariant: `rows` is sorted by id and no id stands twice.
+/// Invariant: no id stands twice, and `is_sorted` tells whether `rows` is sorted by id.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Table<T> {
     rows: Vec<Arc<T>>,
+    is_sorted: bool,
 }
 
 impl<T> Default for Table<T> {
     fn default() -> Self {
-        Self { rows: Vec::new() }
+        Self {
+            rows: Vec::new(),
+            is_sorted: true,
+        }
     }
 }
 
@@ -151,7 +155,7 @@ impl<T: Listed> Table<T> {
         self.place(id).is_ok()
     }
 
-    /// Walks the things in the order of their ids.
+    /// Walks the things in their order.
     pub fn iter(&self) -> impl DoubleEndedIterator<Item = &T> + ExactSizeIterator {
         self.rows.iter().map(AsRef::as_ref)
     }
@@ -198,6 +202,7 @@ impl<T: Listed> Table<T> {
     pub(super) fn take(&mut self, id: T::Id) {
         if let Ok(i) = self.place(id) {
             self.rows.remove(i);
+            self.is_sorted = self.is_sorted || self.rows.is_sorted_by_key(|row| row.id());
         }
     }
 
@@ -218,7 +223,22 @@ impl<T: Listed> Table<T> {
         }
     }
 
+    /// Puts a thing elsewhere in the order, counted from 0; past the end it comes last.
+    ///
+    /// What was moved is looked for row by row from then on, so this is for short tables.
+    pub(super) fn move_to(&mut self, id: T::Id, place: usize) {
+        if let Ok(i) = self.place(id) {
+            let row = self.rows.remove(i);
+            self.rows.insert(place.min(self.rows.len()), row);
+            self.is_sorted = self.rows.is_sorted_by_key(|row| row.id());
+        }
+    }
+
     fn place(&self, id: T::Id) -> Result<usize, usize> {
-        self.rows.binary_search_by_key(&id, |row| row.id())
+        if self.is_sorted {
+            return self.rows.binary_search_by_key(&id, |row| row.id());
+        }
+        let found = self.rows.iter().position(|row| row.id() == id);
+        found.ok_or(self.rows.len())
     }
 }

@@ -99,6 +99,15 @@ pub fn field_problems(thing: &Thing) -> Vec<FieldProblem> {
             }
         }
         Thing::Need(n) => {
+            // What is not to be heard at all is neither late nor in clear.
+            if n.keeps_apart() {
+                if n.encrypted {
+                    out.add("encrypted", "true", "false where two sides are kept apart");
+                }
+                if let Some(ms) = n.max_delay_ms {
+                    out.add("max_delay_ms", ms, "none where two sides are kept apart");
+                }
+            }
             if let Some(ms) = n.max_delay_ms {
                 out.whole("max_delay_ms", ms, 1, LONGEST_MS);
             }

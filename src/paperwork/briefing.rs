@@ -36,7 +36,7 @@ pub fn set(on: &On<'_>, before: Option<&Picture>) -> Document {
     let mut page = on.begin("Communications briefing", on.given.paper.upright(), top);
     page.gap(6.0);
     summary(on, &mut page);
-    let needs = on.scenario().needs.iter().take(MOST_NEEDS);
+    let needs = resilience::to_be_heard(on.scenario()).take(MOST_NEEDS);
     let breaks: Vec<Breaks> = needs
         .map(|need| on.picture.need_ways().breaks(on.picture, need))
         .collect();
@@ -108,7 +108,7 @@ fn needs_table(on: &On<'_>, breaks: &[Breaks], page: &mut Composer<'_>) {
         table.row(vec![
             Cell::bold(need.name.clone()),
             Cell::text(capital(need.priority.words())),
-            Cell::text(state.standing.words()),
+            Cell::text(state.standing.words(need.keeps_apart())),
             Cell::text(latest),
             Cell::text(broken.map_or_else(String::new, |b| b.depth().to_string())),
             Cell::text(short_list(&singles, 6)),

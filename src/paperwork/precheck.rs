@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::model::{Attachment, Party};
 use crate::picture::precheck::{AtPort, Part, PreCheck, Set};
+use crate::picture::resilience::pairs_apart;
 
 use super::on::{On, lying};
 use super::set::blocks::Field;
@@ -173,8 +174,8 @@ fn matrix(on: &On<'_>, list: &PreCheck, page: &mut Composer<'_>) {
     page.paragraph(
         "One speaks (rows), everybody else listens (columns). Tick what is heard; write the quality \
          (DAQ 1 to 5) and the delay in tenths of a second. A box stands where the plan says that it \
-         is heard, with its delay; \"need\" where a need asks for it. A dash: the plan says silence; \
-         if anything is heard there, stop and find out why.",
+         is heard, with its delay; \"need\" where a need asks for it, \"silent\" where two must be kept \
+         apart. A dash: the plan says silence; if anything is heard there, stop and find out why.",
         Face::Regular,
         8.5,
     );
@@ -194,19 +195,30 @@ fn matrix(on: &On<'_>, list: &PreCheck, page: &mut Composer<'_>) {
             8.5,
         );
     }
-    let wanted: BTreeSet<(Party, Party)> = list.pairs.iter().map(|p| (p.from, p.to)).collect();
+    let asked = Asked {
+        wanted: list.pairs.iter().map(|p| (p.from, p.to)).collect(),
+        apart: apart(on),
+    };
     for columns in parties.chunks(ACROSS) {
         page.gap(6.0);
-        page.table(&tile(on, &parties, columns, &wanted));
+        page.table(&tile(on, &parties, columns, &asked));
     }
 }
 
-fn tile(
-    on: &On<'_>,
-    rows: &[Party],
-    columns: &[Party],
-    wanted: &BTreeSet<(Party, Party)>,
-) -> Table {
+/// What needs ask of ordered pairs.
+struct Asked {
+    /// The second must hear the first.
+    wanted: BTreeSet<(Party, Party)>,
+    /// The second must not hear the first.
+    apart: BTreeSet<(Party, Party)>,
+}
+
+fn apart(on: &On<'_>) -> BTreeSet<(Party, Party)> {
+    let needs = on.scenario().needs.iter();
+    needs.flat_map(pairs_apart).collect()
+}
+
+fn tile(on: &On<'_>, rows: &[Party], columns: &[Party], asked: &Asked) -> Table {
     let mut heads = vec![Column::new("From (speaks) \\ to (listens)", 2.6)];
     heads.extend(columns.iter().map(|to| Column::new(&on.name(*to), 2.0)));
     let mut table = Table::new(heads, 7.5);
@@ -214,10 +226,13 @@ fn tile(
     for from in rows {
         let mut row = vec![Cell::bold(on.name(*from))];
         for to in columns {
-            let is_wanted = wanted.contains(&(*from, *to));
+            let is_wanted = asked.wanted.contains(&(*from, *to));
+            let is_apart = asked.apart.contains(&(*from, *to));
             let need = if is_wanted { "need " } else { "" };
             row.push(match on.picture.hearing().arrival(*from, *to) {
                 _ if from == to => Cell::text("\u{b7}"),
+                Some(_) if is_apart => Cell::bold("must be silent, but HEARD by plan"),
+                None if is_apart => Cell::tick(false, "silent, as it must be"),
                 Some(arrival) => Cell::tick(
                     false,
                     format!("{need}{}\nDAQ__ late__", late(arrival.delay_ms)),
@@ -245,6 +260,7 @@ fn parties(on: &On<'_>, list: &PreCheck) -> (Vec<Party>, usize) {
     let all: Vec<Party> = on.picture.hearing().parties().to_vec();
     let mut named: BTreeSet<Party> = list.pairs.iter().flat_map(|p| [p.from, p.to]).collect();
     let order: BTreeMap<Party, usize> = all.iter().enumerate().map(|(i, p)| (*p, i)).collect();
+    named.extend(apart(on).into_iter().flat_map(|(from, to)| [from, to]));
     if named.is_empty() {
         named.extend(&all);
     }

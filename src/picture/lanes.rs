@@ -5,10 +5,12 @@
 //!
 //! [`Traffic`]: super::traffic::Traffic
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engineering::traffic::erlang_c::Waiting;
-use crate::model::{Attachment, ChannelId, GatewayId, PortRef, Role, TalkGroupRef};
+use crate::model::{
+    AgencyId, Attachment, ChannelId, GatewayId, PortRef, Role, TalkGroupRef, UnitId,
+};
 
 use super::Picture;
 use super::traffic::Net;
@@ -61,6 +63,19 @@ impl Lane {
             .into_iter()
             .reduce(f64::max)
     }
+}
+
+/// Gathers the tactical units whose speech a net carries, by agency; units without one are left out.
+pub fn tactical(picture: &Picture, net: &Net) -> BTreeMap<AgencyId, BTreeSet<UnitId>> {
+    let mut crews: BTreeMap<AgencyId, BTreeSet<UnitId>> = BTreeMap::new();
+    for unit in &net.units {
+        let found = picture.scenario().units.get(*unit);
+        let tactical = found.filter(|unit| unit.role == Role::Tactical);
+        if let Some(agency) = tactical.and_then(|unit| unit.agency) {
+            crews.entry(agency).or_default().insert(*unit);
+        }
+    }
+    crews
 }
 
 /// Lists the talk groups of a gateway in their order, and last the ports on none.

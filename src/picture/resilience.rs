@@ -59,24 +59,51 @@ impl Breaks {
     }
 }
 
-/// Lists the ordered pairs a need is about.
+/// Lists the needs that ask somebody to be heard; the others keep people apart, which nothing that
+/// fails can break.
+pub fn to_be_heard(scenario: &Scenario) -> impl Iterator<Item = &Need> {
+    scenario.needs.iter().filter(|need| !need.keeps_apart())
+}
+
+/// Lists the ordered pairs of which a need asks that the second hears the first; none for a need that
+/// keeps people apart.
 pub fn pairs_of(need: &Need) -> Vec<(Party, Party)> {
+    match need.way {
+        Way::TwoWay => between(need, true),
+        Way::ListenOnly => between(need, false),
+        Way::Apart => Vec::new(),
+    }
+}
+
+/// Lists the ordered pairs of which a need asks that the second does not hear the first; none for a need
+/// that asks somebody to be heard.
+pub fn pairs_apart(need: &Need) -> Vec<(Party, Party)> {
+    if need.keeps_apart() {
+        between(need, true)
+    } else {
+        Vec::new()
+    }
+}
+
+fn between(need: &Need, and_back: bool) -> Vec<(Party, Party)> {
     let there = need
         .from
         .iter()
         .flat_map(|a| need.to.iter().map(|b| (*a, *b)));
-    let back = there
-        .clone()
-        .map(|(a, b)| (b, a))
-        .filter(|_| need.way == Way::TwoWay);
+    let back = there.clone().map(|(a, b)| (b, a)).filter(|_| and_back);
     let mut pairs: Vec<(Party, Party)> = there.chain(back).filter(|(a, b)| a != b).collect();
     pairs.sort_unstable();
     pairs.dedup();
     pairs
 }
 
-/// Tells whether every pair of a need is heard, and encrypted all the way where the need asks for it.
+/// Tells whether every pair of a need is heard, and encrypted all the way where the need asks for it; or
+/// whether no pair is heard, where the need keeps people apart.
 pub fn is_met(hearing: &Hearing, need: &Need) -> bool {
+    if need.keeps_apart() {
+        let mut apart = pairs_apart(need).into_iter();
+        return apart.all(|(a, b)| hearing.arrival(a, b).is_none());
+    }
     pairs_of(need).iter().all(|(a, b)| {
         hearing
             .arrival(*a, *b)
@@ -106,7 +133,7 @@ impl NeedWays {
     pub(super) fn of(picture: &Picture) -> Self {
         let (scenario, hearing) = (picture.scenario(), picture.hearing());
         let parties_of = |encrypted: bool| -> BTreeSet<Party> {
-            let needs = scenario.needs.iter().filter(|n| n.encrypted == encrypted);
+            let needs = to_be_heard(scenario).filter(|n| n.encrypted == encrypted);
             needs
                 .flat_map(|n| n.from.iter().chain(&n.to))
                 .copied()
@@ -180,10 +207,10 @@ impl NeedWays {
         items_of(ways, cuts.single_points())
     }
 
-    /// Lists the items that cut each need alone, for the scenario whose ways these are.
+    /// Lists the items that cut each need alone, of those that ask somebody to be heard, for the scenario whose ways these are.
     pub fn all_singles(&self, scenario: &Scenario) -> &BTreeMap<NeedId, Vec<Item>> {
         self.singles.get_or_init(|| {
-            let needs = scenario.needs.iter();
+            let needs = to_be_heard(scenario);
             needs.map(|n| (n.id, self.singles(scenario, n))).collect()
         })
     }

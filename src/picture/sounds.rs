@@ -12,19 +12,21 @@ use crate::model::{Need, NeedId, Party, Scenario, Way};
 
 use super::Picture;
 pub use super::pair::{Asked, Facts, Sound};
-use super::resilience::pairs_of;
+use super::resilience::{pairs_apart, pairs_of};
 
 /// Groups of parties alike up to which every pair is worked out at once; beyond, each when asked for.
 pub const MOST_GROUPS: usize = 2_000;
 
-/// A pair that some need asks for.
+/// A pair of which some need asks that it is heard, or that it is not.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Wanted {
-    /// The needs that ask for it.
+    /// The needs that ask for it to be heard.
     pub needs: Vec<NeedId>,
+    /// The needs that keep the two apart.
+    pub apart: Vec<NeedId>,
     /// The strictest of what they ask.
     pub asked: Asked,
-    /// It is heard, and encrypted where one of them asks for that.
+    /// It is as all of them ask: heard, and encrypted where one asks for that, or not heard.
     pub met: bool,
 }
 
@@ -118,9 +120,24 @@ impl Sounds {
                     })
                     .or_insert_with(|| Wanted {
                         needs: vec![need.id],
+                        apart: Vec::new(),
                         asked,
                         met,
                     });
+            }
+            for (from, to) in pairs_apart(need) {
+                let (Some(from), Some(to)) = (place(hearing, from), place(hearing, to)) else {
+                    continue;
+                };
+                let met = self.facts(hearing, from, to).arrival.is_none();
+                let entry = wanted.entry((from, to)).or_insert_with(|| Wanted {
+                    needs: Vec::new(),
+                    apart: Vec::new(),
+                    asked: Asked::default(),
+                    met,
+                });
+                entry.apart.push(need.id);
+                entry.met &= met;
             }
         }
         wanted
@@ -162,12 +179,12 @@ impl Sounds {
         }
     }
 
-    /// Returns what needs ask of a pair, if any does.
+    /// Returns what needs ask of a pair, if any asks something.
     pub fn wanted(&self, from: usize, to: usize) -> Option<&Wanted> {
         self.wanted.get(&(from, to))
     }
 
-    /// Lists the pairs that needs ask for.
+    /// Lists the pairs of which needs ask something.
     pub fn all_wanted(&self) -> impl Iterator<Item = ((usize, usize), &Wanted)> {
         self.wanted.iter().map(|(pair, wanted)| (*pair, wanted))
     }

@@ -8,28 +8,31 @@ use crate::hearing::Hearing;
 use crate::model::{Need, NeedId, Party, PhaseId, Scenario};
 
 use super::Picture;
-use super::resilience::{is_met, pairs_of};
+use super::resilience::{is_met, pairs_apart, pairs_of};
 use super::sounds::{Asked, Facts, Sound, place};
 
 /// How a need stands, from good to bad.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Standing {
-    /// Every pair is heard as asked.
+    /// Every pair is as asked.
     Met,
     /// Every pair is heard, and something is wrong with at least one of them.
     MetWithFaults,
-    /// Some pairs are heard as asked and some are not.
+    /// Some pairs are as asked and some are not.
     PartlyMet,
-    /// No pair is heard as asked.
+    /// No pair is as asked.
     Unmet,
     /// It names nobody, or only one party.
     NamesNobody,
 }
 
 impl Standing {
-    /// Returns its words.
-    pub const fn words(self) -> &'static str {
+    /// Returns its words, for a need that asks somebody to be heard or for one that keeps people apart.
+    pub const fn words(self, apart: bool) -> &'static str {
         match self {
+            Self::Met | Self::MetWithFaults if apart => "kept apart",
+            Self::PartlyMet if apart => "partly joined",
+            Self::Unmet if apart => "joined",
             Self::Met => "met",
             Self::MetWithFaults => "met, with faults",
             Self::PartlyMet => "partly met",
@@ -38,7 +41,7 @@ impl Standing {
         }
     }
 
-    /// Tells whether every pair is heard as asked.
+    /// Tells whether every pair is as asked.
     pub const fn is_met(self) -> bool {
         matches!(self, Self::Met | Self::MetWithFaults)
     }
@@ -58,7 +61,9 @@ pub struct NeedState {
     /// Its pairs by what is wrong with them; a pair with two faults stands under both. Pairs of which
     /// nothing is wrong are left out.
     pub faults: BTreeMap<Sound, Vec<(Party, Party)>>,
-    /// The pair heard latest, with its delay in milliseconds.
+    /// Its pairs that hear each other and are to be kept apart.
+    pub joined: Vec<(Party, Party)>,
+    /// The pair heard latest of those that must be heard, with its delay in milliseconds.
     pub latest: Option<(Party, Party, u32)>,
 }
 
@@ -75,8 +80,13 @@ impl NeedState {
             asked,
             pairs: 0,
             faults: BTreeMap::new(),
+            joined: Vec::new(),
             latest: None,
         };
+        if need.keeps_apart() {
+            state.keep_apart(hearing, need);
+            return state;
+        }
         let mut as_asked = 0;
         for (from, to) in pairs_of(need) {
             state.pairs += 1;
@@ -110,6 +120,19 @@ impl NeedState {
         state
     }
 
+    fn keep_apart(&mut self, hearing: &Hearing, need: &Need) {
+        let mut pairs = pairs_apart(need);
+        self.pairs = pairs.len();
+        pairs.retain(|(from, to)| hearing.arrival(*from, *to).is_some());
+        self.joined = pairs;
+        self.standing = match self.joined.len() {
+            _ if self.pairs == 0 => Standing::NamesNobody,
+            0 => Standing::Met,
+            some if some < self.pairs => Standing::PartlyMet,
+            _ => Standing::Unmet,
+        };
+    }
+
     /// Lists its pairs with one fault.
     pub fn with(&self, fault: Sound) -> &[(Party, Party)] {
         self.faults.get(&fault).map_or(&[], Vec::as_slice)
@@ -128,6 +151,9 @@ pub fn met_in(scenario: &Scenario, phase: PhaseId) -> BTreeMap<NeedId, bool> {
 pub fn met_by(scenario: &Scenario, hearing: &Hearing) -> BTreeMap<NeedId, bool> {
     let needs = scenario.needs.iter();
     needs
-        .map(|n| (n.id, !pairs_of(n).is_empty() && is_met(hearing, n)))
+        .map(|n| {
+            let names_some = !pairs_of(n).is_empty() || !pairs_apart(n).is_empty();
+            (n.id, names_some && is_met(hearing, n))
+        })
         .collect()
 }

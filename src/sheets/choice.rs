@@ -100,6 +100,7 @@ choices! {
     Way {
         TwoWay => "both ways",
         ListenOnly => "listen only",
+        Apart => "kept apart",
     }
     Priority {
         LifeSafety => "life safety",

@@ -145,7 +145,7 @@ pub(super) static NEEDS: Table<Need> = Table {
                 "From",
                 "from",
                 26,
-                "Those who must be heard: units, telephones, headsets, with commas between"
+                "Those who must be heard, or one side of those kept apart: units, telephones, headsets, with commas between"
             )
             .needed(),
             parties,
@@ -156,7 +156,7 @@ pub(super) static NEEDS: Table<Need> = Table {
                 "To",
                 "to",
                 26,
-                "Those who must hear them: units, telephones, headsets, with commas between"
+                "Those who must hear them, or the other side: units, telephones, headsets, with commas between"
             )
             .needed(),
             parties,
@@ -167,7 +167,7 @@ pub(super) static NEEDS: Table<Need> = Table {
                 "Way",
                 "way",
                 11,
-                "Whether the far side must be able to answer"
+                "Both ways, listen only, or kept apart: neither side may hear the other"
             ),
             Way,
             way

@@ -200,3 +200,59 @@ fn another_file_brings_its_own_findings_even_when_its_phases_are_numbered_alike(
         assert_eq!(window.state().findings(), expected, "{name}");
     }
 }
+
+/// Runs this very test again under another mask of the process; returns whether this is that run.
+#[cfg(unix)]
+fn is_under_mask(mask: &str, test: &str) -> bool {
+    const MARK: &str = "CROSSPATCH_UNDER_MASK";
+    if std::env::var_os(MARK).is_some() {
+        return true;
+    }
+    let itself = std::env::current_exe().expect("a program");
+    let run = std::process::Command::new("sh")
+        .arg("-c")
+        .arg(format!("umask {mask}; exec \"$0\" --exact {test}"))
+        .arg(itself)
+        .env(MARK, "1")
+        .output()
+        .expect("a shell");
+    assert!(
+        run.status.success(),
+        "{}",
+        String::from_utf8_lossy(&run.stdout)
+    );
+    let said = String::from_utf8_lossy(&run.stdout).into_owned();
+    assert!(said.contains("1 passed"), "{said}");
+    false
+}
+
+#[cfg(unix)]
+#[test]
+fn a_new_file_is_as_private_as_the_mask_asks_and_an_old_one_keeps_its_mode() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let test = "app_files::a_new_file_is_as_private_as_the_mask_asks_and_an_old_one_keeps_its_mode";
+    if !is_under_mask("027", test) {
+        return;
+    }
+    let desk = Desk::new();
+    let effects = Effects::with(Box::new(desk.chooser.clone()), None, || {
+        "2031-05-04".to_owned()
+    });
+    let mode = |path: &std::path::Path| {
+        let about = fs::metadata(path).expect("it is there");
+        about.permissions().mode() & 0o777
+    };
+    let new = desk.folder.path().join("new.ron");
+    effects.write(&new, "()").expect("it can be written");
+    assert_eq!(mode(&new), 0o640);
+    fs::set_permissions(&new, fs::Permissions::from_mode(0o604)).expect("it is ours");
+    effects.write(&new, "(format: 1)").expect("again");
+    assert_eq!(mode(&new), 0o604);
+    let run = std::process::Command::new(env!("CARGO_BIN_EXE_crosspatch"))
+        .args(["example", "examples"])
+        .current_dir(desk.folder.path())
+        .status();
+    assert!(run.expect("it runs").success());
+    let shipped = desk.folder.path().join("examples/incident.ron");
+    assert_eq!(mode(&shipped), 0o640);
+}

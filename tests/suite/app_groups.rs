@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crosspatch::checks::talk_groups::command_mixed_with_tactical::CHECK;
 use crosspatch::hearing::Hearing;
-use crosspatch::model::{Party, PortRef, Scenario, ThingId};
+use crosspatch::model::{Edit, Party, PortRef, Role, Scenario, ThingId};
 use crosspatch::picture::Picture;
 use egui::{Key, Modifiers, Pos2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -190,7 +190,43 @@ fn a_lane_where_command_meets_tactical_says_so_as_the_check_does() {
     assert_eq!(found(&window), 0);
     assert_eq!(meets(&window), 0);
     assert!(window.query_by_label("Command alone").is_some());
-    assert!(window.query_by_label("Tactical alone").is_some());
+    assert!(window.query_by_label("Tactical of 2 agencies").is_some());
+}
+
+#[test]
+fn a_lane_with_tactical_units_of_two_agencies_is_not_called_tactical_alone() {
+    let plan = shipped("talk-groups.ron");
+    let phase = plan.phases.first().expect("a phase").id;
+    let derived = Picture::new(Arc::new(plan.clone()), phase);
+    let joined = derived.traffic().groups.iter().find_map(|(group, net)| {
+        let crews = crosspatch::picture::lanes::tactical(&derived, net).len();
+        (crews > 1).then_some((*group, crews))
+    });
+    let (group, crews) = joined.expect("the first step joins all");
+    // Everybody is tactical, so that no command is there to be mixed with.
+    let edits: Vec<Edit> = plan
+        .channels
+        .iter()
+        .map(|channel| {
+            let mut channel = channel.clone();
+            channel.purpose = Some(Role::Tactical);
+            Edit::Replace(channel.into())
+        })
+        .collect();
+    let mut plan = plan.apply(&edits).expect("a purpose may change");
+    let gateway = plan.gateways.get(group.gateway).expect("there").clone();
+    let mut gateway = gateway;
+    for group in &mut gateway.talk_groups {
+        group.purpose = None;
+    }
+    plan = plan
+        .apply(&[Edit::Replace(gateway.into())])
+        .expect("so may this");
+    let mut window = window(plan);
+    show(&mut window);
+    assert!(window.query_by_label("Tactical alone").is_none());
+    let words = format!("Tactical of {crews} agencies");
+    assert!(window.query_by_label(&words).is_some(), "{words}");
 }
 
 #[test]
@@ -255,4 +291,50 @@ fn one_gateway_of_several_can_be_shown_alone() {
     let first = s.gateways.first().unwrap();
     let label = format!("Lane 1 of {}: ", first.name);
     assert!(window.query_all_by_label_contains(&label).next().is_some());
+}
+
+#[test]
+fn number_keys_switch_the_port_of_a_tile_in_focus_and_the_port_that_is_selected() {
+    let mut window = lesson();
+    show(&mut window);
+    let s = scenario(&window).clone();
+    let label = tile(&s, 2);
+    let found = window.query_all_by_label_contains(&label).next();
+    found.expect("the tile").focus();
+    window.run_ok();
+    window.run_ok();
+    let press = |window: &mut Window, key| {
+        window.key_press(key);
+        window.run_ok();
+        window.run_ok();
+    };
+    press(&mut window, Key::Num2);
+    assert_eq!(switched(scenario(&window), 2), Some(2));
+    press(&mut window, Key::Num0);
+    assert_eq!(switched(scenario(&window), 2), None);
+    press(&mut window, Key::Num9);
+    assert_eq!(switched(scenario(&window), 2), None);
+    let said = window.query_all_by_label_contains("has no talk group 9");
+    assert_eq!(said.count(), 1);
+    // Where no tile has the focus, the keys are for the port that is selected.
+    let mut window = lesson();
+    show(&mut window);
+    let port = gateway_port(&s, 3);
+    window.state_mut().select(vec![port.into()]);
+    window.run_ok();
+    press(&mut window, Key::Num2);
+    assert_eq!(switched(scenario(&window), 3), Some(2));
+    press(&mut window, Key::Num1);
+    assert_eq!(switched(scenario(&window), 3), Some(1));
+}
+
+#[test]
+fn a_lane_whose_tactical_units_no_need_joins_says_so_as_the_check_does() {
+    let mut window = window(shipped("incident.ron"));
+    show(&mut window);
+    let findings = window.state().findings();
+    let joined = findings.iter().filter(|f| f.code == "G10").count();
+    assert!(joined > 0, "the plan made in a hurry joins some");
+    let said = window.query_all_by_label_contains("agencies meet here");
+    assert!((1..=joined).contains(&said.count()));
 }

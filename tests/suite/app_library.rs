@@ -201,3 +201,16 @@ fn an_empty_list_of_own_things_says_what_to_do() {
             .is_some()
     );
 }
+
+#[test]
+fn a_second_radio_of_a_type_is_its_number_two() {
+    let mut window = window(Scenario::new("Empty"));
+    find(&mut window, "uhf portable");
+    for _ in 0..3 {
+        add(&mut window, "add UHF portable");
+    }
+    let names: Vec<&str> = { scenario(&window).radios.iter() }
+        .map(|r| r.name.as_str())
+        .collect();
+    assert_eq!(names, ["UHF portable", "UHF portable 2", "UHF portable 3"]);
+}

@@ -312,3 +312,23 @@ fn with_the_board_beside_the_key_lets_the_row_talk_and_not_what_is_selected() {
     window.run_ok();
     assert_eq!(window.state().talker(), None);
 }
+
+#[test]
+fn the_side_panel_explains_the_cross_of_what_is_needed_and_not_heard() {
+    let mut window = window(shipped("incident.ron"));
+    window.key_press(egui::Key::Num3);
+    window.run_ok();
+    assert!(has(&window, "needed and not heard"));
+    assert!(!has(&window, "heard and to be kept apart"));
+}
+
+#[test]
+fn what_the_scenario_lists_says_what_its_numbers_count() {
+    let plan = shipped("incident.ron");
+    let cable = plan.cables.first().expect("a cable").clone();
+    let mut window = window(plan);
+    window.key_press(egui::Key::Num2);
+    window.run_ok();
+    let words = format!("{} at hand", cable.count);
+    assert!(has(&window, &words), "{words}");
+}

@@ -272,3 +272,79 @@ fn a_plan_without_needs_says_what_to_do_and_takes_one() {
     assert!(added.to.contains(&Party::Unit(units[1].id)));
     assert!(has(&window, "Call for help"));
 }
+
+#[test]
+fn two_sides_to_be_kept_apart_are_asked_for_and_shown_with_what_joins_them() {
+    let plan = shipped("talk-groups.ron");
+    let derived = picture(&plan);
+    let units: Vec<_> = plan.units.ids().map(Party::Unit).collect();
+    let pairs = units
+        .iter()
+        .flat_map(|a| units.iter().map(move |b| (*a, *b)));
+    let is_heard = |(a, b): &(Party, Party)| derived.hearing().arrival(*a, *b).is_some();
+    let (from, to) = pairs.clone().find(is_heard).expect("a pair that is heard");
+    let (one, other) = (plan.name(from.into()), plan.name(to.into()));
+    let mut window = needs(plan);
+    click(&mut window, "Add a need");
+    click(&mut window, "Way of the need");
+    click(&mut window, "Kept apart");
+    window.run_ok();
+    assert!(has(
+        &window,
+        "Choose who is on one side and who on the other."
+    ));
+    assert!(!has(&window, "Must stay encrypted"));
+    click(&mut window, &format!("Choose {one}, who is on one side"));
+    click(
+        &mut window,
+        &format!("Choose {other}, who is on the other side"),
+    );
+    enter(&mut window, "Name of the need", "Tactical apart");
+    click(&mut window, "Add this need");
+    window.run_ok();
+    let need = scenario(&window).needs.iter().find(|n| n.keeps_apart());
+    let need = need.expect("added").clone();
+    assert_eq!(
+        (need.name.as_str(), need.encrypted),
+        ("Tactical apart", false)
+    );
+    only(&mut window, "Tactical apart");
+    let said = format!("{one} and {other} must not hear each other");
+    assert!(has(&window, &said), "{said}");
+    assert!(has(&window, "Joined"));
+    assert!(has(&window, "2 of 2 pairs hear each other:"));
+    assert!(!has(&window, "Why not"));
+    let way = window.query_all_by_label_contains("of Tactical apart: ");
+    assert!(way.count() > 2, "the way by which they hear each other");
+    let found = window.state().findings();
+    let found = found.iter().find(|f| f.subject == need.id.into());
+    assert_eq!(found.map(|f| f.code), Some("R06"));
+    go_to(&mut window, "Change Tactical apart");
+    assert!(has(&window, "2 of 2 hear each other"));
+    assert!(has(&window, "One side") && !has(&window, "Must stay encrypted"));
+}
+
+#[test]
+fn names_to_choose_from_stay_where_they_stand_while_some_are_chosen() {
+    let plan = shipped("talk-groups.ron");
+    let names: Vec<String> = plan.units.iter().map(|u| u.name.clone()).collect();
+    let mut window = needs(plan);
+    click(&mut window, "Add a need");
+    let free = |name: &String| format!("Choose {name}, who speaks");
+    let place = |window: &Window, label: &str| window.get_by_label(label).rect();
+    let before: Vec<_> = names.iter().map(|n| place(&window, &free(n))).collect();
+    for chosen in [0, 2] {
+        click(&mut window, &free(&names[chosen]));
+    }
+    for (i, name) in names.iter().enumerate() {
+        let label = if [0, 2].contains(&i) {
+            format!("{name} speaks")
+        } else {
+            free(name)
+        };
+        assert_eq!(place(&window, &label), before[i], "{label}");
+    }
+    assert!(has(&window, &format!("{}, {}", names[0], names[2])));
+    click(&mut window, &format!("{} speaks", names[0]));
+    assert!(has(&window, &free(&names[0])));
+}

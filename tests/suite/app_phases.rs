@@ -1,5 +1,6 @@
 //! Phases in the strip: renamed in place, compared, deleted; what changes with one glides.
 
+use crosspatch::format::{Syntax, read, write};
 use crosspatch::model::{Edit, ThingId};
 use egui::{Key, PointerButton};
 use egui_kittest::kittest::Queryable as _;
@@ -117,4 +118,103 @@ fn the_board_comes_to_rest_after_a_change_of_phase_and_at_once_with_less_motion(
     window.run_steps(400);
     let still = frames(&mut window);
     assert!(still < moving / 2, "{still} against {moving} frames");
+}
+
+#[test]
+fn a_phase_is_moved_by_its_menu_and_by_key_and_a_file_keeps_the_order() {
+    let mut window = lesson();
+    let names = |window: &Window| -> Vec<String> {
+        scenario(window)
+            .phases
+            .iter()
+            .map(|p| p.name.clone())
+            .collect()
+    };
+    let before = names(&window);
+    assert!(before.len() > 2);
+    let label = tab(&window, 0);
+    let (x, other) = (middle(&window, &label).x, tab(&window, 1));
+    right_click(&mut window, &label);
+    click(&mut window, "Move it later");
+    let moved = names(&window);
+    assert_eq!(moved[..2], [before[1].clone(), before[0].clone()]);
+    assert_eq!(moved[2..], before[2..]);
+    assert!(middle(&window, &label).x > middle(&window, &other).x);
+    assert!(middle(&window, &label).x > x);
+    // The phase shown is the one that was shown, and goes back by key.
+    assert_eq!(
+        scenario(&window).name(window.state().phase().into()),
+        before[0]
+    );
+    let text = write(scenario(&window), Syntax::Ron);
+    let back = read(&text, Syntax::Ron).expect("it opens");
+    let kept: Vec<String> = back.phases.iter().map(|p| p.name.clone()).collect();
+    assert_eq!(kept, moved, "a file keeps the order");
+    window.key_press_modifiers(egui::Modifiers::ALT, Key::PageUp);
+    window.run_ok();
+    assert_eq!(names(&window), before);
+    window.key_press_modifiers(egui::Modifiers::ALT, Key::PageUp);
+    window.run_ok();
+    assert_eq!(names(&window), before);
+    assert!(shows(&window, "is the first phase"));
+    for expected in [&moved, &before] {
+        window.key_press_modifiers(egui::Modifiers::COMMAND, Key::Z);
+        window.run_ok();
+        assert_eq!(&names(&window), expected);
+    }
+    menu(&mut window, "View", "Move the phase later");
+    assert_eq!(names(&window), moved);
+}
+
+#[test]
+fn every_phase_can_be_reached_in_a_narrow_window_and_stays_where_it_is() {
+    let mut plan = shipped("incident.ron");
+    for number in 0..4 {
+        let like = plan.phases.first().expect("a phase").clone();
+        let phase = crosspatch::model::Phase {
+            id: crosspatch::model::PhaseId(plan.mint(0)),
+            key: String::new(),
+            name: format!("Operational period {number}, Harrow Junction"),
+            ..like
+        };
+        plan = plan.apply(&[Edit::Add(phase.into())]).expect("one more");
+    }
+    let labels: Vec<String> = plan
+        .phases
+        .iter()
+        .map(|p| format!("Phase: {}", p.name))
+        .collect();
+    let mut window = window(plan);
+    window.set_size(egui::vec2(1100.0, 800.0));
+    for _ in 0..6 {
+        window.run_ok();
+    }
+    let places = |window: &Window| -> Vec<egui::Rect> {
+        let rects = labels.iter().map(|label| window.get_by_label(label).rect());
+        rects.collect()
+    };
+    let on_board = places(&window);
+    let strip = window.get_by_label("Add a phase like this one").rect();
+    for (i, one) in on_board.iter().enumerate() {
+        assert!(
+            one.max.x <= 1100.0 && one.min.x >= 0.0,
+            "{one:?} is in the window"
+        );
+        assert!(one.max.y <= strip.max.y + 4.0);
+        assert!(one.width() > 60.0, "{} can be read", labels[i]);
+        for other in on_board.iter().take(i) {
+            assert!(
+                !one.shrink(0.5).intersects(*other),
+                "{one:?} over {other:?}"
+            );
+        }
+    }
+    click(&mut window, "View: Matrix");
+    for _ in 0..6 {
+        window.run_ok();
+    }
+    assert_eq!(places(&window), on_board);
+    click(&mut window, &labels[2]);
+    let third = scenario(&window).phases.ids().nth(2);
+    assert_eq!(Some(window.state().phase()), third);
 }

@@ -295,3 +295,34 @@ fn the_plan_comes_closer_and_fits_again() {
     click(&mut window, "Fit the plan");
     assert!((apart(&window) - fitted).abs() < 0.5);
 }
+
+#[test]
+fn arrow_keys_move_the_plan_while_no_antenna_has_the_focus() {
+    let plan = shipped("incident.ron");
+    let (site, _) = first(&plan, &picture(&plan));
+    let mut window = window(plan.clone());
+    show(&mut window);
+    let label = format!("Antenna {}, ", site.antennas[0].name);
+    let before = spot(&window, &label);
+    window
+        .query_all_by_label_contains("Plan of ")
+        .next()
+        .expect("the plan")
+        .focus();
+    window.run_ok();
+    for key in [Key::ArrowLeft, Key::ArrowDown] {
+        window.key_press(key);
+        window.run_ok();
+    }
+    let after = spot(&window, &label);
+    assert!(
+        (after - before - vec2(60.0, -60.0)).length() < 1.0,
+        "{before} {after}"
+    );
+    for key in [Key::ArrowRight, Key::ArrowUp] {
+        window.key_press(key);
+        window.run_ok();
+    }
+    assert!(spot(&window, &label).distance(before) < 1.0);
+    assert_eq!(*scenario(&window), plan, "looking around changes nothing");
+}

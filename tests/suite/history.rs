@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use crosspatch::history::{CAP, Document};
 use crosspatch::model::{
-    Acceptance, Algorithm, Edit, FindingId, Header, KeyRef, Place, Programmed, Scenario, ThingId,
-    Unit, UnitId,
+    Acceptance, Algorithm, Edit, FindingId, Header, KeyRef, Phase, PhaseId, Place, Programmed,
+    Scenario, ThingId, Unit, UnitId,
 };
 use crosspatch::samples::{Size, generate};
 
@@ -157,6 +157,13 @@ fn every_edit(s: &Scenario) -> Vec<(&'static str, Edit)> {
             },
         ),
         ("Accept", Edit::Accept(acceptance)),
+        (
+            "MovePhase",
+            Edit::MovePhase {
+                phase: phase.id,
+                place: 1,
+            },
+        ),
     ]
 }
 
@@ -179,6 +186,15 @@ fn undo_then_redo_is_identity_for_every_edit() {
         if word == "Withdraw" {
             before = before.apply(&[Edit::Accept(accepted.clone())]).unwrap();
         }
+        if word == "MovePhase" {
+            let phase = before.phases.first().unwrap();
+            let second = Phase {
+                id: PhaseId(before.mint(0)),
+                key: String::new(),
+                ..phase.clone()
+            };
+            before = before.apply(&[Edit::Add(second.into())]).unwrap();
+        }
         let mut document = Document::opened(before.clone());
         assert_eq!(document.apply(word, &[edit]), Ok(true), "{word}");
         let after = Arc::clone(document.scenario());
@@ -193,7 +209,7 @@ fn undo_then_redo_is_identity_for_every_edit() {
         assert!(document.revision() > revision, "{word}");
         seen.insert(word);
     }
-    assert_eq!(seen.len(), 14, "one of each variant of Edit");
+    assert_eq!(seen.len(), 15, "one of each variant of Edit");
 }
 
 #[test]

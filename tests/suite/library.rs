@@ -365,6 +365,10 @@ fn a_need_joins_two_by_name() {
     let need = s.needs.iter().last().unwrap();
     assert_eq!(need.name, "Engine 1 to Chief 20");
     assert!(need.encrypted && need.way == crosspatch::model::Way::ListenOnly);
+    let typed = "need engine 1 -> chief 20 apart";
+    assert!(offer(&INCIDENT, typed).sentence.contains("kept apart"));
+    let s = after(&INCIDENT, typed);
+    assert!(s.needs.iter().last().unwrap().keeps_apart());
     assert!(
         offer(&INCIDENT, "need Engine 1 to Chief 20")
             .sentence

@@ -31,6 +31,7 @@ mod app_library;
 #[cfg(feature = "gui")]
 mod app_matrix;
 #[cfg(feature = "gui")]
+mod app_menus;
 mod app_needs;
 #[cfg(feature = "gui")]
 mod app_palette;

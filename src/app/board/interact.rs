@@ -17,7 +17,7 @@ use crate::app::state::Tab;
 use crate::app::view::ViewCtx;
 use crate::layout::place_of;
 use crate::library::Item;
-use crate::model::{Edit, Kind, Party, Scenario, ThingId};
+use crate::model::{Edit, Kind, Party, PhaseId, Scenario, ThingId};
 
 /// How far the pointer may stray and still be still, in window points.
 const STILL: f32 = 4.0;
@@ -36,7 +36,7 @@ pub(super) fn pointer(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, re
     };
     drops(ctx, ui, state, response);
     if over && let Some(hit) = state.hovered {
-        *ctx.hint = hint(ctx.scenario, hit);
+        *ctx.hint = hint(ctx.scenario, ctx.shared.phase, hit);
     }
     if !state.is_busy() {
         let on_part = state.hovered.is_some_and(|h| h.part != Part::Body);
@@ -393,8 +393,14 @@ fn drops(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, response: &Resp
     }
 }
 
-fn hint(s: &Scenario, hit: Hit) -> String {
-    let name = s.name(hit.thing);
+fn hint(s: &Scenario, phase: PhaseId, hit: Hit) -> String {
+    let mut name = s.name(hit.thing);
+    if let (ThingId::Port(port), Some(phase)) = (hit.thing, s.phases.get(phase))
+        && let Some(plugged) = phase.attachments.get(&port)
+    {
+        // The card of a gateway has room for a part of the name only.
+        name = format!("{name}, {}", s.name(plugged.thing()));
+    }
     match hit.part {
         Part::Mic => format!("Press and hold: {name} talks"),
         Part::Handle => format!("Drag from here to connect {name}"),

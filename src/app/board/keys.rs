@@ -6,6 +6,7 @@ use super::hit::{moves_with, party_of};
 use super::reading;
 use super::state::BoardState;
 use crate::app::action::{Action, Hold};
+use crate::app::port_keys::switch_by_number;
 use crate::app::state::Tab;
 use crate::app::view::ViewCtx;
 use crate::layout::{SNAP, place_of};
@@ -187,40 +188,7 @@ fn switch(ctx: &mut ViewCtx<'_>, ui: &Ui) {
     if ctx.shared.selection.len() != 1 {
         return;
     }
-    let digits = [
-        Key::Num0,
-        Key::Num1,
-        Key::Num2,
-        Key::Num3,
-        Key::Num4,
-        Key::Num5,
-        Key::Num6,
-        Key::Num7,
-        Key::Num8,
-        Key::Num9,
-    ];
-    for (number, key) in (0_u8..).zip(digits) {
-        if !ui.input_mut(|i| i.consume_key(Modifiers::NONE, key)) {
-            continue;
-        }
-        let name = ctx.scenario.name(port.into());
-        let group = (number > 0).then_some(number);
-        let exists = ctx
-            .scenario
-            .gateways
-            .get(port.gateway)
-            .is_some_and(|g| group.is_none_or(|n| g.talk_group(n).is_some()));
-        if !exists {
-            ctx.push(Action::Say(format!("{name} has no talk group {number}")));
-            continue;
-        }
-        let label = match group {
-            Some(n) => format!("Switch {name} to talk group {n}"),
-            None => format!("Switch {name} to none"),
-        };
-        let phase = ctx.shared.phase;
-        ctx.apply(label, vec![Edit::Switch { phase, port, group }]);
-    }
+    switch_by_number(ctx, ui, port);
 }
 
 /// Returns the nearest thing in a direction from where the keys are.

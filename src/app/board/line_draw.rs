@@ -120,16 +120,26 @@ fn is_of_interest(scene: &Scene<'_>, line: &Line) -> bool {
     is_lit(line.from) || is_lit(line.to) || holder.is_some_and(is_lit)
 }
 
+/// Returns how the line of a channel is dashed.
+fn dashes(pen: &Pen, scene: &Scene<'_>, line: &Line) -> &'static [f32] {
+    turn(scene, line).map_or(&[], |turn| pen.t.dashes(turn))
+}
+
+/// Returns the turn of the channel a line leads to.
+fn turn(scene: &Scene<'_>, line: &Line) -> Option<usize> {
+    match (line.kind, line.pieces[1]) {
+        (LineKind::Tuned | LineKind::Donor, Some(Piece::Pill(i))) => {
+            scene.layout.pills.get(i as usize).map(|pill| pill.turn)
+        }
+        _ => None,
+    }
+}
+
 fn ink(pen: &Pen, scene: &Scene<'_>, line: &Line, share: f32) -> Color32 {
     match line.kind {
-        LineKind::Tuned | LineKind::Donor => {
-            let pill = match line.pieces[1] {
-                Some(Piece::Pill(i)) => scene.layout.pills.get(i as usize),
-                _ => None,
-            };
-            pill.map_or(pen.t.soft, |pill| pen.t.channel(pill.turn))
-                .gamma_multiply(share)
-        }
+        LineKind::Tuned | LineKind::Donor => turn(scene, line)
+            .map_or(pen.t.soft, |turn| pen.t.channel(turn))
+            .gamma_multiply(share),
         LineKind::Tie => pen.t.soft,
         LineKind::Held => pen.t.faint,
     }
@@ -157,9 +167,6 @@ fn strand(
         width,
         colour: ink(pen, scene, line, share),
     };
-    if strands.is_soft() {
-        strands.line(&line.curves, &[edge, ink]);
-    } else {
-        strands.line(&line.curves, &[ink]);
-    }
+    let edge = strands.is_soft().then_some(edge);
+    strands.line(&line.curves, edge, ink, dashes(pen, scene, line));
 }

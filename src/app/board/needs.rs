@@ -1,4 +1,5 @@
-//! Needs as lines between those who must reach each other: met or not, by sign and by dashes.
+//! Needs as lines between those who must reach each other, or must be kept apart: met or not, by sign and
+//! by dashes.
 
 use std::collections::BTreeSet;
 
@@ -13,9 +14,10 @@ use crate::model::{Party, ThingId, Way};
 /// Draws a line for each pair that must reach each other.
 pub(super) fn draw(pen: &Pen, scene: &Scene<'_>, hearing: &Hearing) {
     pen.set(Strength::Full);
-    let mut pairs: BTreeSet<(Party, Party, bool)> = BTreeSet::new();
+    let mut pairs: BTreeSet<(Party, Party, bool, bool)> = BTreeSet::new();
     for need in scene.scenario.needs.iter() {
-        let both = need.way == Way::TwoWay;
+        let both = need.way != Way::ListenOnly;
+        let apart = need.keeps_apart();
         for from in &need.from {
             for to in need.to.iter().filter(|to| *to != from) {
                 let (a, b) = if both && to < from {
@@ -23,25 +25,41 @@ pub(super) fn draw(pen: &Pen, scene: &Scene<'_>, hearing: &Hearing) {
                 } else {
                     (from, to)
                 };
-                pairs.insert((*a, *b, both));
+                pairs.insert((*a, *b, both, apart));
             }
         }
     }
     // With people selected, only what they need is drawn.
     let chosen = |p: &Party| scene.is_selected((*p).into());
-    let some = pairs.iter().any(|(a, b, _)| chosen(a) || chosen(b));
+    let some = pairs.iter().any(|(a, b, ..)| chosen(a) || chosen(b));
     if some {
-        pairs.retain(|(a, b, _)| chosen(a) || chosen(b));
+        pairs.retain(|(a, b, ..)| chosen(a) || chosen(b));
     }
-    for (from, to, both) in pairs {
-        let there = hearing.arrival(from, to).is_some();
-        let back = !both || hearing.arrival(to, from).is_some();
-        let ends = if both { 2 } else { 1 };
-        line(pen, scene, (from, to), ends, there && back);
+    for (from, to, both, apart) in pairs {
+        let there = hearing.arrival(from, to).is_some() != apart;
+        let back = !both || hearing.arrival(to, from).is_some() != apart;
+        let line = Line {
+            ends: if both { 2 } else { 1 },
+            met: there && back,
+            apart,
+        };
+        draw_line(pen, scene, (from, to), line);
     }
 }
 
-fn line(pen: &Pen, scene: &Scene<'_>, (from, to): (Party, Party), ends: usize, met: bool) {
+/// What a line says.
+#[derive(Clone, Copy)]
+struct Line {
+    /// How many of its ends are to hear.
+    ends: usize,
+    /// It is as asked.
+    met: bool,
+    /// The two are to be kept apart.
+    apart: bool,
+}
+
+fn draw_line(pen: &Pen, scene: &Scene<'_>, (from, to): (Party, Party), line: Line) {
+    let Line { ends, met, apart } = line;
     let t = pen.t;
     let spot = |party: Party| -> Option<Pos2> {
         let rect = scene.layout.rect(ThingId::from(party))?;
@@ -55,7 +73,8 @@ fn line(pen: &Pen, scene: &Scene<'_>, (from, to): (Party, Party), ends: usize, m
     let left = a.x.min(b.x) - bow;
     let curve = [a, pos2(left, a.y), pos2(left, b.y), b];
     let pair = if met { t.good } else { t.stops };
-    if met {
+    // Whole lines join, whether they should or not.
+    if met && !apart {
         pen.curve(curve, pen.line_width(1.6), pair.ink.gamma_multiply(0.8));
     } else {
         pen.dashes(&flatten(curve), pen.line_width(1.8), 6.0, pair.ink);
@@ -67,6 +86,10 @@ fn line(pen: &Pen, scene: &Scene<'_>, (from, to): (Party, Party), ends: usize, m
     let middle = sample(curve, 0.5);
     pen.spot(middle, 8.0, pair.ground);
     pen.ring(middle, 8.0, 1.2, pair.ink);
-    let sign = if met { Sign::Tick } else { Sign::Cross };
+    let sign = match (met, apart) {
+        (true, true) => Sign::EarCrossed,
+        (true, false) => Sign::Tick,
+        (false, _) => Sign::Cross,
+    };
     pen.sign(middle, sign, 10.0, pair.ink);
 }

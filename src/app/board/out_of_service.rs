@@ -14,7 +14,7 @@ use crate::app::command::Command;
 use crate::app::theme::{Sign, primary_button, semibold, sign_label, text_button};
 use crate::app::view::ViewCtx;
 use crate::hearing::Item;
-use crate::model::Party;
+use crate::model::{Need, Party};
 use crate::picture::what_if::Lost;
 
 /// Space between two strokes of the hatching, in board points.
@@ -161,7 +161,8 @@ fn losses(ctx: &ViewCtx<'_>, ui: &mut Ui, lost: &Lost) {
     for need in &lost.needs {
         ui.horizontal(|ui| {
             sign_label(ui, Sign::Need, 14.0, t.stops.ink);
-            let words = format!("No longer met: {}", s.name((*need).into()));
+            let aim = s.needs.get(*need).map_or("met", Need::aim);
+            let words = format!("No longer {aim}: {}", s.name((*need).into()));
             ui.add(egui::Label::new(RichText::new(words).size(12.5)).wrap());
         });
     }

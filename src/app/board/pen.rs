@@ -4,14 +4,13 @@ use std::cell::Cell;
 use std::sync::Arc;
 
 use egui::epaint::{CubicBezierShape, RectShape};
-use egui::text::{LayoutJob, TextFormat, TextWrapping};
 use egui::{
     Color32, CornerRadius, FontFamily, FontId, Galley, Painter, Pos2, Rect, Shape, Stroke,
     StrokeKind, Vec2, vec2,
 };
 
 use super::camera::Camera;
-use crate::app::theme::{SEMIBOLD, Sign, Tokens, paint_sign};
+use crate::app::theme::{SEMIBOLD, Sign, Tokens, elided, paint_sign};
 
 /// Text below this size in window points is not drawn.
 const READABLE: f32 = 4.5;
@@ -136,7 +135,7 @@ impl Pen {
             .add(shadow.as_shape(self.camera.rect(r), self.radius(radius)));
     }
 
-    /// Writes one line of text, cut off with dots at a width; returns the width it took.
+    /// Writes one line of text, with dots in its middle where it is wider than a width; returns the width it took.
     ///
     /// `at` is the left end at half height.
     pub(super) fn text(
@@ -214,25 +213,8 @@ impl Pen {
             Weight::Plain => FontFamily::Proportional,
             Weight::Strong => FontFamily::Name(SEMIBOLD.into()),
         };
-        let format = TextFormat::simple(FontId::new(size, family), colour);
-        let lay_out = |room: f32| {
-            let mut job = LayoutJob::single_section(text.to_owned(), format.clone());
-            job.wrap = TextWrapping {
-                max_width: room,
-                max_rows: 1,
-                break_anywhere: true,
-                overflow_character: Some('…'),
-            };
-            self.painter().layout_job(job)
-        };
-        // The room changes with every step of the scale; text that fits is the same in any room.
-        let whole = lay_out(f32::INFINITY);
-        let room = self.z(width);
-        Some(if whole.size().x <= room {
-            whole
-        } else {
-            lay_out(room)
-        })
+        let font = FontId::new(size, family);
+        Some(elided(self.painter(), text, font, colour, self.z(width)))
     }
 
     /// Draws a sign in a square around a spot.

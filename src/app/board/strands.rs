@@ -56,16 +56,27 @@ impl Strands {
         self.is_soft
     }
 
-    /// Adds the curves of a line, once in each ink, the first below.
-    pub(super) fn line(&mut self, curves: &[[Pos2; 4]], inks: &[Ink]) {
+    /// Adds the curves of a line in its ink, above an edge where one is given; `dashes` are lengths drawn
+    /// and left out by turns, in window points.
+    pub(super) fn line(
+        &mut self,
+        curves: &[[Pos2; 4]],
+        edge: Option<Ink>,
+        ink: Ink,
+        dashes: &[f32],
+    ) {
         self.way.clear();
         for curve in curves {
             let begins = self.way.len();
             self.trace(curve.map(|p| self.camera.out(p)), begins, HALVES);
         }
-        for ink in inks {
-            self.draw(*ink);
+        if let Some(edge) = edge {
+            self.draw(edge);
         }
+        if !dashes.is_empty() {
+            self.way = dashed(&self.way, dashes);
+        }
+        self.draw(ink);
     }
 
     /// Returns all that was added.
@@ -152,6 +163,42 @@ impl Strands {
     }
 }
 
+/// Cuts a way into dashes.
+fn dashed(way: &[Spot], dashes: &[f32]) -> Vec<Spot> {
+    let mut cut = Vec::with_capacity(way.len() * 2);
+    let mut turn = 0;
+    let mut left = dashes.first().copied().unwrap_or(f32::INFINITY);
+    let mut last: Option<Spot> = None;
+    for spot in way {
+        let Some(from) = last.filter(|_| !spot.begins) else {
+            // Every way in view begins with a dash.
+            (turn, left) = (0, dashes.first().copied().unwrap_or(f32::INFINITY));
+            cut.push(*spot);
+            last = Some(*spot);
+            continue;
+        };
+        let length = from.at.distance(spot.at);
+        let mut gone = 0.0;
+        while length - gone > left {
+            gone += left;
+            let at = from.at.lerp(spot.at, gone / length);
+            cut.push(Spot {
+                at,
+                along: spot.along,
+                begins: turn % 2 == 1,
+            });
+            turn = (turn + 1) % dashes.len();
+            left = dashes.get(turn).copied().unwrap_or(1.0).max(0.5);
+        }
+        left -= length - gone;
+        if turn % 2 == 0 {
+            cut.push(*spot);
+        }
+        last = Some(*spot);
+    }
+    cut
+}
+
 /// Returns the direction of the first way that leads anywhere.
 fn towards(ways: [Vec2; 3]) -> Vec2 {
     let far = ways.into_iter().find(|way| way.length_sq() > 1e-3);
@@ -193,6 +240,10 @@ mod tests {
     use super::*;
 
     fn strands(view: Rect, curve: [Pos2; 4], is_soft: bool) -> Mesh {
+        with_dashes(view, curve, is_soft, &[])
+    }
+
+    fn with_dashes(view: Rect, curve: [Pos2; 4], is_soft: bool, dashes: &[f32]) -> Mesh {
         let camera = Camera {
             shift: Vec2::ZERO,
             zoom: 1.0,
@@ -203,7 +254,7 @@ mod tests {
             width: 2.0,
             colour: Color32::RED,
         };
-        strands.line(&[curve], &[ink]);
+        strands.line(&[curve], None, ink, dashes);
         strands.mesh()
     }
 
@@ -230,6 +281,35 @@ mod tests {
                 assert!(near.fold(f32::MAX, f32::min) < 40.0, "no gap");
             }
         }
+    }
+
+    #[test]
+    fn dashes_are_as_long_as_they_say_and_leave_gaps() {
+        let view = Rect::from_min_size(Pos2::ZERO, vec2(800.0, 600.0));
+        let along = [0.0, 30.0, 60.0, 90.0].map(|x| pos2(x, 50.0));
+        let mesh = with_dashes(view, along, false, &[10.0, 5.0, 2.0, 5.0]);
+        let drawn: Vec<(i32, i32)> = mesh
+            .indices
+            .chunks(6)
+            .map(|two| {
+                let xs = two.iter().filter_map(|i| mesh.vertices.get(*i as usize));
+                let xs: Vec<i32> = xs.map(|v| v.pos.x.round() as i32).collect();
+                let ends = (xs.iter().min(), xs.iter().max());
+                (*ends.0.expect("corners"), *ends.1.expect("corners"))
+            })
+            .collect();
+        let expected = [
+            (0, 10),
+            (15, 17),
+            (22, 32),
+            (37, 39),
+            (44, 54),
+            (59, 61),
+            (66, 76),
+            (81, 83),
+            (88, 90),
+        ];
+        assert_eq!(drawn, expected);
     }
 
     #[test]

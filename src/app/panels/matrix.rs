@@ -1,7 +1,5 @@
 //! Who hears whom: one row a speaker, one column a listener, one shape a cell.
 
-use std::sync::Arc;
-
 use egui::accesskit::Role;
 use egui::epaint::TextShape;
 use egui::{
@@ -11,9 +9,9 @@ use egui::{
 use super::asked::asked_ui;
 use crate::app::action::Action;
 use crate::app::pairs;
-use crate::app::theme::{Sign, Tokens, sign_label};
+use crate::app::theme::{Sign, Tokens, elided, sign_label};
 use crate::app::view::ViewCtx;
-use crate::model::Party;
+use crate::model::{Need, Party};
 use crate::picture::Picture;
 use crate::picture::sounds::Sound;
 
@@ -51,7 +49,8 @@ pub(crate) fn matrix_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut MatrixSt
                 );
                 return;
             }
-            legend(ui, t);
+            let keeps_apart = ctx.scenario.needs.iter().any(Need::keeps_apart);
+            legend(ui, t, keeps_apart);
             let place = ui.available_size_before_wrap();
             let room = (place.x - NAMES - 16.0) / parties.len() as f32;
             state.cell = room.clamp(CELL.1, CELL.0);
@@ -69,7 +68,7 @@ pub(crate) fn matrix_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut MatrixSt
         });
 }
 
-fn legend(ui: &mut Ui, t: &Tokens) {
+fn legend(ui: &mut Ui, t: &Tokens, keeps_apart: bool) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(4.0, 2.0);
         for sound in Sound::ALL {
@@ -81,6 +80,7 @@ fn legend(ui: &mut Ui, t: &Tokens) {
             });
             ui.add_space(4.0);
         }
+        legend_of_needs(ui, t, keeps_apart);
     });
     ui.horizontal_wrapped(|ui| {
         sign_label(ui, Sign::Mic, 13.0, t.faint);
@@ -93,6 +93,27 @@ fn legend(ui: &mut Ui, t: &Tokens) {
                 .color(t.faint),
         );
     });
+}
+
+/// What a cell shows where a need is not as it asks.
+fn legend_of_needs(ui: &mut Ui, t: &Tokens, keeps_apart: bool) {
+    ui.horizontal(|ui| {
+        let (rect, response) = ui.allocate_exact_size(Vec2::splat(16.0), Sense::hover());
+        pairs::paint_unmet(ui.painter(), t, rect.center(), 5.0);
+        response.on_hover_text("A need asks that this pair is heard, and it is not");
+        let words = "needed and not heard";
+        ui.label(RichText::new(words).size(12.0).color(t.stops.ink));
+    });
+    if keeps_apart {
+        ui.add_space(4.0);
+        ui.horizontal(|ui| {
+            let (rect, response) = ui.allocate_exact_size(Vec2::splat(16.0), Sense::hover());
+            pairs::paint_joined(ui.painter(), t, rect);
+            response.on_hover_text("A need keeps this pair apart, and it is heard");
+            let words = "heard and to be kept apart";
+            ui.label(RichText::new(words).size(12.0).color(t.stops.ink));
+        });
+    }
 }
 
 fn cells(
@@ -160,7 +181,12 @@ fn cells(
             }
             let sound = sounds.at(hearing, row, column).unwrap_or(Sound::Silent);
             let radius = state.cell * 0.28;
-            let is_unmet = sounds.wanted(row, column).is_some_and(|w| !w.met);
+            let wanted = sounds.wanted(row, column);
+            let is_unmet = wanted.is_some_and(|w| !w.met);
+            if sound != Sound::Silent && wanted.is_some_and(|w| !w.apart.is_empty()) {
+                let cell = Rect::from_center_size(spot, Vec2::splat(state.cell - 2.0));
+                pairs::paint_joined(ui.painter(), t, cell);
+            }
             if is_unmet && sound == Sound::Silent {
                 pairs::paint_unmet(ui.painter(), t, spot, radius);
             } else {
@@ -202,9 +228,15 @@ fn cell_label(picture: &Picture, names: &[String], row: usize, column: usize) ->
         return String::new();
     };
     let (hearing, sounds) = (picture.hearing(), picture.sounds());
-    let wanted = sounds.wanted(row, column).map(|w| w.asked);
+    let wanted = sounds.wanted(row, column);
     let facts = sounds.facts(hearing, row, column);
-    pairs::sentence((from, to), &facts, wanted.unwrap_or_default())
+    let asked = wanted.map(|w| w.asked).unwrap_or_default();
+    let said = pairs::sentence((from, to), &facts, asked);
+    if wanted.is_some_and(|w| !w.apart.is_empty()) {
+        format!("{said}; to be kept apart")
+    } else {
+        said
+    }
 }
 
 /// Letters no higher than a cell.
@@ -212,28 +244,17 @@ fn letters(state: &MatrixState) -> f32 {
     (state.cell * 0.85).min(12.0)
 }
 
-fn elided(
-    ui: &Ui,
-    text: &str,
-    (width, size): (f32, f32),
-    colour: egui::Color32,
-) -> Arc<egui::Galley> {
-    let mut job = egui::text::LayoutJob::simple_singleline(
-        text.to_owned(),
-        FontId::proportional(size),
-        colour,
-    );
-    job.wrap.max_width = width;
-    job.wrap.max_rows = 1;
-    job.wrap.break_anywhere = true;
-    ui.painter().layout_job(job)
-}
-
 fn row_name(ui: &Ui, t: &Tokens, at: Pos2, name: Option<&String>, state: &MatrixState, row: usize) {
     let Some(name) = name else { return };
     let lit = state.hovered.is_some_and(|(r, _)| r == row);
     let ink = if lit { t.text } else { t.soft };
-    let galley = elided(ui, name, (NAMES - 10.0, letters(state)), ink);
+    let galley = elided(
+        ui.painter(),
+        name,
+        FontId::proportional(letters(state)),
+        ink,
+        NAMES - 10.0,
+    );
     let spot = pos2(at.x, at.y - galley.size().y / 2.0);
     ui.painter().galley(spot, galley, ink);
 }
@@ -247,7 +268,13 @@ fn heads(ui: &Ui, t: &Tokens, state: &MatrixState, origin: Pos2, names: &[String
         }
         let lit = state.hovered.is_some_and(|(_, c)| c == column);
         let ink = if lit { t.text } else { t.soft };
-        let galley = elided(ui, name, (HEADS - 8.0, letters(state)), ink);
+        let galley = elided(
+            ui.painter(),
+            name,
+            FontId::proportional(letters(state)),
+            ink,
+            HEADS - 8.0,
+        );
         let height = galley.size().y;
         let x = middle - height / 2.0;
         let shape = TextShape::new(pos2(x, origin.y - 6.0), galley, ink)

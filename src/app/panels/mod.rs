@@ -12,6 +12,7 @@ mod findings_controls;
 mod findings_sieve;
 mod help;
 mod matrix;
+mod menu_bar;
 mod recovery;
 mod shelf_panel;
 mod side;

@@ -2,6 +2,7 @@
 
 use egui::{Align, Button, Layout, MenuBar, RichText, Ui};
 
+use super::menu_bar::{Menus, has_further};
 use crate::app::action::Action;
 use crate::app::command::{Command, Menu};
 use crate::app::files;
@@ -101,15 +102,17 @@ fn item(ctx: &mut ViewCtx<'_>, ui: &mut Ui, command: Command) {
 }
 
 fn menus(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
+    let mut bar = Menus::begin(ui.ctx());
     for menu in Menu::ALL {
         if menu == Menu::Arrange {
-            ui.menu_button("Add", |ui| add_menu(ctx, ui));
+            bar.menu(ui, "Add", |ui| add_menu(ctx, ui));
         }
-        ui.menu_button(menu.name(), |ui| {
+        bar.menu(ui, menu.name(), |ui| {
             ui.set_min_width(230.0);
             menu_ui(ctx, ui, menu);
         });
     }
+    bar.end(ui.ctx());
 }
 
 /// Tells whether what a command switches on is on.
@@ -185,7 +188,7 @@ fn add_menu(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
 fn other_files(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
     let recent = ctx.shared.recent.clone();
     ui.add_enabled_ui(!recent.is_empty(), |ui| {
-        ui.menu_button("Open recent", |ui| {
+        let further = ui.menu_button("Open recent", |ui| {
             for path in recent {
                 let name = path
                     .file_name()
@@ -200,8 +203,11 @@ fn other_files(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
                 }
             }
         });
+        if further.response.has_focus() {
+            has_further(ui.ctx());
+        }
     });
-    ui.menu_button("Shipped scenarios", |ui| {
+    let further = ui.menu_button("Shipped scenarios", |ui| {
         for (i, sample) in files::shipped().into_iter().enumerate() {
             if ui
                 .button(sentence(sample.name))
@@ -213,4 +219,7 @@ fn other_files(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
             }
         }
     });
+    if further.response.has_focus() {
+        has_further(ui.ctx());
+    }
 }

@@ -131,21 +131,24 @@ fn of_view(view: View) -> &'static [&'static str] {
         View::Needs => &[
             "Each need with its state in the phase shown: met, met in part, or not; by which route, \
              how late, and what it can fall back on when that route fails.",
-            "Write the needs first. Without them nothing can tell whether a silence matters.",
+            "Write the needs first. Without them nothing can tell whether a silence matters, nor whether \
+             two who hear each other should.",
         ],
         View::Groups => &[
             "Each gateway with its talk groups as lanes. What stands in one lane hears each other; \
              what stands in the lane 'none' is silent both ways.",
-            "Drag a port to another lane: that is the switch on the box. Keep tactical and command \
-             traffic in lanes of their own.",
-            "The plot under a lane is its load: a joined talk group carries the sum of all its \
-             channels, and one message at a time.",
+            "Drag a port to another lane, or press the number of a talk group with it selected: that is \
+             the switch on the box. Keep tactical and command traffic in lanes of their own.",
+            "The plot under a lane is its load in erlang, the share of the time in which somebody speaks: \
+             0.25 is 15 minutes of an hour. A joined talk group carries the sum of all its channels, \
+             and one message at a time.",
         ],
         View::Site => &[
             "The antennas of a site from above. Rings are the distances people must keep while it \
              transmits; they are estimates, and local safety rules come first.",
             "Products of several transmitters that fall on a receiver of the site are listed beside \
              the plan. More distance between antennas helps most.",
+            "Drag the ground or press an arrow key to look around.",
         ],
         View::Tables => &[
             "Everything as rows, for typing much at once. Copy from here into a spreadsheet and \
@@ -209,8 +212,9 @@ fn of_kind(kind: Kind) -> &'static [&'static str] {
         Kind::TalkGroup => &[
             "One audio bus inside one gateway. Everybody on it shares one message at a time, so its \
              load is the sum of all its channels.",
-            "Give each a purpose. Tactical and command in one talk group disturb each other; an \
-             encrypted channel joined to a clear one goes out in clear.",
+            "Give each a purpose. Tactical and command in one talk group disturb each other, and so do \
+             tactical units of different trades; an encrypted channel joined to a clear one goes out \
+             in clear.",
         ],
         Kind::Telephone => &[
             "A telephone at a port or in somebody's hand. Say who is at the far end and whether it \
@@ -235,6 +239,8 @@ fn of_kind(kind: Kind) -> &'static [&'static str] {
         Kind::Need => &[
             "Who must reach whom, one way or both, how late at most, and whether it must stay \
              encrypted. Findings, the needs view and the fixes are all measured by needs.",
+            "A need can also keep two sides apart: then neither may hear the other, and the way by \
+             which they do is shown. Choose Kept apart as its way.",
         ],
         Kind::Agreement => &[
             "Which agencies may be joined, and who may use which channel. A patch without an \
@@ -247,7 +253,8 @@ fn of_kind(kind: Kind) -> &'static [&'static str] {
         Kind::Phase => &[
             "An operational period, or a step of a lesson. Switches, what is plugged in and \
              selected channels may differ from phase to phase; everything else is the same.",
-            "Add a phase like the one shown, change what changes, and compare the two.",
+            "Add a phase like the one shown, change what changes, and compare the two. Its menu moves \
+             it earlier or later, and so do Alt+PageUp and Alt+PageDown.",
         ],
     }
 }

@@ -101,6 +101,8 @@ impl Application {
                     self.ui.shared.phase = *phase;
                 }
             }
+            Command::PhaseEarlier => self.move_phase(self.ui.shared.phase, -1),
+            Command::PhaseLater => self.move_phase(self.ui.shared.phase, 1),
             Command::Tour => {
                 self.ui.shared.view = View::Board;
                 self.ui.tour = Some(0);

@@ -6,7 +6,7 @@ use crate::app::shelf;
 use crate::app::state::{Tab, Toast, View};
 use crate::app::words::sentence;
 use crate::layout::{Layout, Overlay};
-use crate::model::{Edit, EditError, Scenario, ThingId};
+use crate::model::{Edit, EditError, PhaseId, Scenario, ThingId};
 
 impl Application {
     /// Says why an edit was refused.
@@ -36,6 +36,25 @@ impl Application {
             until: None,
             step: Some(self.document.revision()),
         });
+    }
+
+    /// Puts a phase earlier or later in the order of phases, by so many places.
+    pub(in crate::app) fn move_phase(&mut self, phase: PhaseId, by: isize) {
+        let scenario = self.document.scenario();
+        let count = scenario.phases.len();
+        let here = scenario.phases.ids().position(|id| id == phase);
+        let there = here.and_then(|at| at.checked_add_signed(by));
+        let name = scenario.name(phase.into());
+        let is_earlier = by < 0;
+        match there.filter(|place| *place < count) {
+            Some(place) => {
+                let word = if is_earlier { "earlier" } else { "later" };
+                let label = format!("Put {name} {word}");
+                self.apply(&label, &[Edit::MovePhase { phase, place }]);
+            }
+            None if is_earlier => self.say(format!("{name} is the first phase")),
+            None => self.say(format!("{name} is the last phase")),
+        }
     }
 
     pub(in crate::app) fn say(&mut self, text: String) {

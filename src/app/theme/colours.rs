@@ -51,6 +51,7 @@ pub(super) static LIGHT: Tokens = Tokens {
         hex(0x0019_7f99),
         hex(0x0061_6874),
     ],
+    dashed: false,
     buses: [
         hex(0x0030_4a78),
         hex(0x009a_4a1c),
@@ -93,6 +94,7 @@ pub(super) static DARK: Tokens = Tokens {
         hex(0x0066_cfdd),
         hex(0x00b1_b9c6),
     ],
+    dashed: false,
     buses: [
         hex(0x008f_adde),
         hex(0x00ea_a070),
@@ -135,6 +137,7 @@ pub(super) static SUNLIGHT: Tokens = Tokens {
         hex(0x0000_5268),
         hex(0x0033_3c48),
     ],
+    dashed: false,
     buses: [
         hex(0x001c_3560),
         hex(0x007a_3000),
@@ -177,6 +180,7 @@ pub(super) static NIGHT: Tokens = Tokens {
         hex(0x00e0_904c),
         hex(0x00c8_6a50),
     ],
+    dashed: true,
     buses: [
         hex(0x00ff_8a5c),
         hex(0x00f4_a850),

@@ -4,6 +4,7 @@
 //! a colour of meaning puts a [`Sign`] or a word beside it.
 
 mod colours;
+mod elide;
 mod fonts;
 mod sign_shapes;
 mod signs;
@@ -11,6 +12,7 @@ mod style;
 mod tokens;
 mod widgets;
 
+pub(super) use elide::elided;
 pub(super) use fonts::{SEMIBOLD, semibold};
 pub(super) use signs::{Sign, paint_sign};
 pub(super) use style::dress;

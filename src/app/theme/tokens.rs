@@ -51,6 +51,18 @@ impl Colours {
     }
 }
 
+/// How lines are dashed by turns, in window points: no two alike, and neighbours as unlike as can be.
+const DASHES: &[&[f32]] = &[
+    &[],
+    &[14.0, 6.0],
+    &[3.0, 5.0],
+    &[16.0, 5.0, 3.0, 5.0],
+    &[7.0, 7.0],
+    &[28.0, 6.0],
+    &[16.0, 5.0, 3.0, 5.0, 3.0, 5.0],
+    &[7.0, 4.0, 2.0, 4.0],
+];
+
 /// A colour for ink and the ground it stands on.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Pair {
@@ -107,6 +119,8 @@ pub(crate) struct Tokens {
     pub good: Pair,
     /// Lines, by channel in turn.
     pub channels: [Color32; 8],
+    /// Whether the colours of channels are so near to each other that their lines are told apart by dashes.
+    pub dashed: bool,
     /// Talk groups, by number in turn.
     pub buses: [Color32; 4],
     /// Shadow under cards.
@@ -132,6 +146,13 @@ impl Tokens {
             .get(turn % self.channels.len())
             .copied()
             .unwrap_or(self.soft)
+    }
+
+    /// Returns how the line of a channel is dashed, by its turn, as lengths drawn and left out by turns;
+    /// empty for a whole line.
+    pub(crate) fn dashes(&self, turn: usize) -> &'static [f32] {
+        let found = DASHES.get(turn % DASHES.len()).filter(|_| self.dashed);
+        found.copied().unwrap_or(&[])
     }
 
     /// Returns the colour of a talk group, by its number.
@@ -182,6 +203,18 @@ mod tests {
                 assert!(contrast(ink, t.card) >= 4.5, "{ink:?} on a card");
                 assert!(contrast(ink, t.canvas) >= 4.0, "{ink:?} on the board");
             }
+        }
+    }
+
+    #[test]
+    fn where_hues_are_alike_no_two_channels_in_turn_have_the_same_line() {
+        let night = Tokens::of(Colours::Night);
+        for one in 0..8 {
+            for other in 0..one {
+                let is_same = night.dashes(one) == night.dashes(other);
+                assert!(!is_same, "{one} and {other}");
+            }
+            assert!(Tokens::of(Colours::Light).dashes(one).is_empty());
         }
     }
 

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use egui::accesskit::Role;
 use egui::{
-    Align, CornerRadius, Id, Key, Layout, Response, ScrollArea, Sense, Stroke, StrokeKind,
+    Align, CornerRadius, Galley, Id, Key, Layout, Response, ScrollArea, Sense, Stroke, StrokeKind,
     TextEdit, Ui, WidgetInfo, pos2, vec2,
 };
 
@@ -12,7 +12,7 @@ use crate::app::action::Action;
 use crate::app::command::Command;
 use crate::app::shelf::Article;
 use crate::app::state::{Tab, View};
-use crate::app::theme::{Sign, Tokens, semibold, sign_button, sign_label};
+use crate::app::theme::{Sign, Tokens, elided, semibold, sign_button, sign_label};
 use crate::app::view::ViewCtx;
 use crate::model::{Edit, Phase, PhaseId, Scenario};
 
@@ -26,15 +26,22 @@ const VIEWS: [(View, Command); 6] = [
 ];
 
 /// Widest a phase's name is written, in points.
-const WIDEST: f32 = 190.0;
-/// Narrowest a phase's name is cut, in points.
-const NARROWEST: f32 = 64.0;
+const WIDEST: f32 = 240.0;
+/// Space between two tabs, in points.
+const GAP: f32 = 3.0;
+/// Most that the phases take in height, in points.
+const MOST_HIGH: f32 = 96.0;
+/// Room for a scroll bar, in points.
+const SCROLL_BAR: f32 = 16.0;
+/// What keeps the board in sight beside another view.
+const BESIDE: &str = "Board beside";
 
-/// Shows the views on the left and the phases on the right.
+/// Shows the views on the left and the phases on the right, or below where they find no room beside them.
 pub(crate) fn strip_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, beside: bool) {
     let t = ctx.tokens;
+    let mut below = false;
     ui.horizontal(|ui| {
-        ui.spacing_mut().item_spacing.x = 3.0;
+        ui.spacing_mut().item_spacing.x = GAP;
         for (view, command) in VIEWS {
             let is_on = ctx.shared.view == view;
             let label = format!("View: {}", command.name());
@@ -43,16 +50,64 @@ pub(crate) fn strip_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, beside: bool) {
                 ctx.command(command);
             }
         }
-        if ctx.shared.view != View::Board {
+        // The phases stand where they stand whether this tab is there or not.
+        let mut room = ui.available_width();
+        if ctx.shared.view == View::Board {
+            room -= tab_width(ui, t, BESIDE, WIDEST) + 6.0 + GAP;
+        } else {
             ui.add_space(6.0);
             let label = "Board beside this view";
-            let response = tab(ui, t, "Board beside", label, beside);
+            let response = tab(ui, t, BESIDE, label, beside);
             if tip(response, Command::Beside).clicked() {
                 ctx.command(Command::Beside);
             }
+            room = ui.available_width();
         }
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| phases(ctx, ui));
+        below = phases_width(ui, t, ctx.scenario) > room;
+        if !below {
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                phase_buttons(ctx, ui);
+                let scenario = Arc::clone(ctx.scenario);
+                for phase in scenario.phases.iter().rev() {
+                    phase_tab(ctx, ui, phase);
+                }
+                sign_label(ui, Sign::Phase, 15.0, t.faint);
+            });
+        }
     });
+    if below {
+        // Many phases take several rows, and very many are scrolled; the room of the scroll bar is kept
+        // free, so that rows never change with it.
+        let room = ui.available_width() - SCROLL_BAR;
+        ScrollArea::vertical()
+            .id_salt("phases")
+            .max_height(MOST_HIGH)
+            .show(ui, |ui| {
+                ui.set_max_width(room);
+                ui.horizontal_wrapped(|ui| {
+                    ui.spacing_mut().item_spacing = vec2(GAP, GAP);
+                    sign_label(ui, Sign::Phase, 15.0, t.faint);
+                    let scenario = Arc::clone(ctx.scenario);
+                    for phase in scenario.phases.iter() {
+                        phase_tab(ctx, ui, phase);
+                    }
+                    phase_buttons(ctx, ui);
+                });
+            });
+    }
+}
+
+/// Returns the width that the phases and their buttons take side by side.
+fn phases_width(ui: &Ui, t: &Tokens, scenario: &Scenario) -> f32 {
+    let tabs = scenario.phases.iter();
+    let tabs: f32 = tabs.map(|p| tab_width(ui, t, &p.name, WIDEST) + GAP).sum();
+    let compare = if scenario.phases.len() > 1 {
+        tab_width(ui, t, "Compare…", WIDEST)
+    } else {
+        0.0
+    };
+    // The signs before and behind them, and their gaps.
+    tabs + compare + 64.0
 }
 
 fn tip(response: Response, command: Command) -> Response {
@@ -63,7 +118,7 @@ fn tip(response: Response, command: Command) -> Response {
     response.on_hover_text(format!("{} ({keys})", command.tip()))
 }
 
-fn phases(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
+fn phase_buttons(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
     let t = ctx.tokens;
     if sign_button(ui, t, Sign::Plus, "Add a phase like this one", true).clicked() {
         ctx.push(Action::Add {
@@ -76,20 +131,6 @@ fn phases(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
     if scenario.phases.len() > 1 {
         compare_button(ctx, ui, &scenario);
     }
-    // All phases stand side by side as long as their names can still be told apart.
-    let room = (ui.available_width() - 30.0) / scenario.phases.len().max(1) as f32;
-    let widest = (room - 24.0).clamp(NARROWEST, WIDEST);
-    ScrollArea::horizontal()
-        .id_salt("phases")
-        .auto_shrink(true)
-        .show(ui, |ui| {
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                for phase in scenario.phases.iter().rev() {
-                    phase_tab(ctx, ui, phase, widest);
-                }
-                sign_label(ui, Sign::Phase, 15.0, t.faint);
-            });
-        });
 }
 
 /// Chooses the phase that is set against the one shown.
@@ -112,15 +153,14 @@ fn compare_button(ctx: &mut ViewCtx<'_>, ui: &mut Ui, scenario: &Scenario) {
 }
 
 /// The tab of a phase: a click shows it, a double click or F2 renames it, a menu does the rest.
-fn phase_tab(ctx: &mut ViewCtx<'_>, ui: &mut Ui, phase: &Phase, widest: f32) {
+fn phase_tab(ctx: &mut ViewCtx<'_>, ui: &mut Ui, phase: &Phase) {
     if rename_field(ctx, ui, phase) {
         return;
     }
     let is_on = phase.id == ctx.shared.phase;
     let label = format!("Phase: {}", phase.name);
-    let about = (label.as_str(), is_on);
-    let response =
-        tab_within(ui, ctx.tokens, &phase.name, about, widest).on_hover_text(phase.name.as_str());
+    let response = tab(ui, ctx.tokens, &phase.name, &label, is_on);
+    let response = response.on_hover_text(phase.name.as_str());
     if response.clicked() {
         ctx.push(Action::Phase(phase.id));
     }
@@ -154,6 +194,32 @@ fn phase_menu(ctx: &mut ViewCtx<'_>, ui: &mut Ui, phase: &Phase) {
     if compare.clicked() {
         ctx.push(Action::Compare(Some(phase.id)));
         ui.close();
+    }
+    let place = ctx.scenario.phases.ids().position(|id| id == phase.id);
+    let last = ctx.scenario.phases.len().saturating_sub(1);
+    for (words, word, to) in [
+        (
+            "Move it earlier",
+            "earlier",
+            place.and_then(|at| at.checked_sub(1)),
+        ),
+        (
+            "Move it later",
+            "later",
+            place.map(|at| at + 1).filter(|to| *to <= last),
+        ),
+    ] {
+        let button = ui.add_enabled(to.is_some(), egui::Button::new(words));
+        if button
+            .on_disabled_hover_text("It stands there already")
+            .clicked()
+            && let Some(place) = to
+        {
+            let label = format!("Put {} {word}", phase.name);
+            let phase = phase.id;
+            ctx.apply(label, vec![Edit::MovePhase { phase, place }]);
+            ui.close();
+        }
     }
     if ui.button("Show its details").clicked() {
         ctx.push(Action::Select(vec![phase.id.into()]));
@@ -216,23 +282,18 @@ fn rename_field(ctx: &mut ViewCtx<'_>, ui: &mut Ui, phase: &Phase) -> bool {
     true
 }
 
-/// A tab that is one of several; the chosen one is lit.
-fn tab(ui: &mut Ui, t: &Tokens, words: &str, label: &str, is_on: bool) -> Response {
-    tab_within(ui, t, words, (label, is_on), WIDEST)
+/// Lays out the words of a tab.
+fn words_of_tab(ui: &Ui, t: &Tokens, words: &str, widest: f32) -> Arc<Galley> {
+    elided(ui.painter(), words, semibold(13.0), t.text, widest)
 }
 
-/// The same, no wider than some points of text.
-fn tab_within(
-    ui: &mut Ui,
-    t: &Tokens,
-    words: &str,
-    (label, is_on): (&str, bool),
-    widest: f32,
-) -> Response {
-    let font = semibold(13.0);
-    let mut job = egui::text::LayoutJob::simple_singleline(words.to_owned(), font, t.text);
-    job.wrap = egui::text::TextWrapping::truncate_at_width(widest);
-    let galley = ui.painter().layout_job(job);
+fn tab_width(ui: &Ui, t: &Tokens, words: &str, widest: f32) -> f32 {
+    words_of_tab(ui, t, words, widest).size().x + 20.0
+}
+
+/// A tab that is one of several; the chosen one is lit.
+fn tab(ui: &mut Ui, t: &Tokens, words: &str, label: &str, is_on: bool) -> Response {
+    let galley = words_of_tab(ui, t, words, WIDEST);
     let size = vec2(galley.size().x + 20.0, 28.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response.widget_info(|| WidgetInfo::selected(Role::Tab, true, is_on, label));

@@ -22,8 +22,8 @@
 
 use crate::checks::{Check, say};
 use crate::hearing::Secrecy;
-use crate::model::{Evidence, Finding, Party, Severity, Way};
-use crate::picture::Picture;
+use crate::model::{Evidence, Finding, Party, Severity};
+use crate::picture::{Picture, resilience};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -36,21 +36,9 @@ pub const CHECK: Check = Check {
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let (scenario, hearing) = (picture.scenario(), picture.hearing());
-    for need in scenario.needs.iter().filter(|n| n.encrypted) {
-        let there = need
-            .from
-            .iter()
-            .flat_map(|a| need.to.iter().map(move |b| (*a, *b)));
-        let back = there
-            .clone()
-            .map(|(a, b)| (b, a))
-            .filter(|_| need.way == Way::TwoWay);
-        let mut pairs: Vec<(Party, Party)> = there
-            .chain(back)
-            .filter(|(from, to)| hearing.arrival(*from, *to).is_some_and(|a| !a.encrypted))
-            .collect();
-        pairs.sort_unstable();
-        pairs.dedup();
+    for need in resilience::to_be_heard(scenario).filter(|n| n.encrypted) {
+        let mut pairs = resilience::pairs_of(need);
+        pairs.retain(|(from, to)| hearing.arrival(*from, *to).is_some_and(|a| !a.encrypted));
         let Some((from, to)) = pairs.first().copied() else {
             continue;
         };

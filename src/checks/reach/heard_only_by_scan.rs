@@ -23,7 +23,7 @@
 
 use crate::checks::{Check, say};
 use crate::model::{Evidence, Finding, Party, Severity, Way};
-use crate::picture::Picture;
+use crate::picture::{Picture, resilience};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -39,27 +39,15 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
     if scenario.radios.iter().all(|r| r.scans.is_empty()) {
         return;
     }
-    for need in scenario.needs.iter() {
-        let there = need
-            .from
-            .iter()
-            .flat_map(|a| need.to.iter().map(move |b| (*a, *b)));
-        let back = there
-            .clone()
-            .map(|(a, b)| (b, a))
-            .filter(|_| need.way == Way::TwoWay);
-        let mut pairs: Vec<(Party, Party)> = there
-            .chain(back)
-            .filter(|(from, to)| hearing.arrival(*from, *to).is_some_and(|a| a.by_scan))
-            .collect();
-        pairs.sort_unstable();
-        pairs.dedup();
+    for need in resilience::to_be_heard(scenario) {
+        let mut pairs = resilience::pairs_of(need);
+        pairs.retain(|(from, to)| hearing.arrival(*from, *to).is_some_and(|a| a.by_scan));
         let Some((from, to)) = pairs.first().copied() else {
             continue;
         };
         let severity = match need.way {
             Way::TwoWay => Severity::Warns,
-            Way::ListenOnly => Severity::Notes,
+            Way::ListenOnly | Way::Apart => Severity::Notes,
         };
         let name = |party: Party| scenario.name(party.into());
         let headline = match pairs.len() {

@@ -38,7 +38,7 @@ pub const CHECK: Check = Check {
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let (scenario, hearing) = (picture.scenario(), picture.hearing());
-    for need in scenario.needs.iter() {
+    for need in resilience::to_be_heard(scenario) {
         let mut pairs = resilience::pairs_of(need);
         let all = pairs.len();
         pairs.retain(|(from, to)| hearing.arrival(*from, *to).is_none());

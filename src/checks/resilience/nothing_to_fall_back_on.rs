@@ -41,7 +41,7 @@ pub const CHECK: Check = Check {
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let (scenario, hearing) = (picture.scenario(), picture.hearing());
-    for need in scenario.needs.iter() {
+    for need in resilience::to_be_heard(scenario) {
         let severity = match need.priority {
             Priority::LifeSafety => Severity::Warns,
             Priority::High => Severity::Notes,

@@ -42,7 +42,7 @@ pub const CHECK: Check = Check {
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let scenario = picture.scenario();
     let singles = picture.need_ways().all_singles(scenario);
-    for need in scenario.needs.iter() {
+    for need in resilience::to_be_heard(scenario) {
         if need.priority == Priority::Routine {
             continue;
         }

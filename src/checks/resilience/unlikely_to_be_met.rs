@@ -49,7 +49,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let least = scenario.practice.need_met_least;
     let mut worked_out = 0;
     let mut left: Vec<&Need> = Vec::new();
-    for need in scenario.needs.iter() {
+    for need in resilience::to_be_heard(scenario) {
         if need.priority != Priority::LifeSafety || !resilience::is_met(hearing, need) {
             continue;
         }

@@ -7,6 +7,7 @@ mod nets;
 pub mod overloaded;
 pub mod same_channel_twice;
 pub mod single_member;
+pub mod tactical_nets_joined;
 pub mod too_many_agencies;
 pub mod too_many_reporting_units;
 pub mod unassigned_port;

@@ -25,7 +25,7 @@
 use super::need_pairs;
 use crate::checks::Check;
 use crate::model::{Evidence, Finding, Priority, Severity};
-use crate::picture::Picture;
+use crate::picture::{Picture, resilience};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -37,7 +37,7 @@ pub const CHECK: Check = Check {
 };
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
-    for need in picture.scenario().needs.iter() {
+    for need in resilience::to_be_heard(picture.scenario()) {
         let Some(limit_ms) = need.max_delay_ms else {
             continue;
         };

@@ -25,7 +25,7 @@ use super::need_pairs;
 use crate::checks::Check;
 use crate::engineering::timing::delay_class::NOTICEABLE_UP_TO_MS;
 use crate::model::{Evidence, Finding, Severity};
-use crate::picture::Picture;
+use crate::picture::{Picture, resilience};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -38,7 +38,7 @@ pub const CHECK: Check = Check {
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let limit_ms = NOTICEABLE_UP_TO_MS as u32;
-    for need in picture.scenario().needs.iter() {
+    for need in resilience::to_be_heard(picture.scenario()) {
         if need.max_delay_ms.is_some() {
             continue;
         }

@@ -30,7 +30,7 @@ use super::need_pairs::{self, Alike};
 use crate::checks::Check;
 use crate::engineering::timing::press_and_wait;
 use crate::model::{Evidence, Finding, Severity};
-use crate::picture::Picture;
+use crate::picture::{Picture, resilience};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -45,7 +45,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let scenario = picture.scenario();
     let alike = Alike::of(picture);
     let mut known: BTreeMap<(usize, usize), u32> = BTreeMap::new();
-    for need in scenario.needs.iter() {
+    for need in resilience::to_be_heard(scenario) {
         let mut pairs = need_pairs::heard(picture, need);
         alike.distinct(&mut pairs);
         let waits = pairs.into_iter().filter_map(|(from, to, _)| {

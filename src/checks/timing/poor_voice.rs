@@ -31,8 +31,8 @@ use crate::engineering::timing::delay_class::NOTICEABLE_UP_TO_MS;
 use crate::engineering::timing::rating::{self, Sensitivity};
 use crate::hearing::Arrival;
 use crate::model::{Evidence, Finding, Need, Party, Practice, Severity};
-use crate::picture::Picture;
 use crate::picture::timing::Timing;
+use crate::picture::{Picture, resilience};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -46,7 +46,7 @@ pub const CHECK: Check = Check {
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let scenario = picture.scenario();
     let alike = Alike::of(picture);
-    for need in scenario.needs.iter() {
+    for need in resilience::to_be_heard(scenario) {
         let mut pairs = need_pairs::heard(picture, need);
         pairs.retain(|(_, _, arrival)| may_be_poor(&scenario.practice, need, arrival));
         pairs.sort_by(|a, b| {

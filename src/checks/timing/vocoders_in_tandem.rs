@@ -25,7 +25,7 @@
 use super::need_pairs;
 use crate::checks::Check;
 use crate::model::{Evidence, Finding, Severity};
-use crate::picture::Picture;
+use crate::picture::{Picture, resilience};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -41,7 +41,7 @@ const TANDEM: u16 = 2;
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let scenario = picture.scenario();
-    for need in scenario.needs.iter() {
+    for need in resilience::to_be_heard(scenario) {
         let heard = need_pairs::heard(picture, need);
         let tandem = heard.iter().filter(|(_, _, a)| a.codec_passes >= TANDEM);
         let worst = tandem.clone().rev().max_by_key(|(_, _, a)| a.codec_passes);

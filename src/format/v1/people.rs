@@ -98,7 +98,7 @@ pub enum Party {
     Headset(String),
 }
 
-/// Who must reach whom.
+/// Who must reach whom, or who must not hear whom.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Need {
@@ -107,11 +107,11 @@ pub struct Need {
     /// What it is for, in a few words; the key where none is given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub name: Option<String>,
-    /// Those who must be heard.
+    /// Those who must be heard; one side of those kept apart.
     pub from: Vec<Party>,
-    /// Those who must hear them.
+    /// Those who must hear them; the other side of those kept apart.
     pub to: Vec<Party>,
-    /// Both ways, or only from the first to the second.
+    /// Both ways, only from the first to the second, or kept apart.
     #[serde(default, skip_serializing_if = "Way::is_usual")]
     pub way: Way,
     /// How urgent.

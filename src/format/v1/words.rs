@@ -143,12 +143,14 @@ words! {
         /// The work slows without it.
         Routine,
     }
-    /// Whether the far side must be able to answer.
+    /// What a need asks of its two sides: to reach each other, or to be kept apart.
     Way = model::Way {
         /// Both sides speak and listen.
         TwoWay,
         /// The first side speaks, the second only listens.
         ListenOnly,
+        /// Neither side may hear the other.
+        Apart,
     }
     /// How a system carries a channel.
     SystemKind = model::SystemKind {

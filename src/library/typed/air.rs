@@ -258,6 +258,7 @@ fn need_between(maker: &mut Maker, from: &str, to: &str) -> Result<String, Strin
         let (rest, last) = to.rsplit_once(' ').unwrap_or(("", to));
         match last {
             "listen" => way = Way::ListenOnly,
+            "apart" => way = Way::Apart,
             "encrypted" => encrypted = true,
             "life" => priority = Priority::LifeSafety,
             "routine" => priority = Priority::Routine,
@@ -288,6 +289,11 @@ fn need_between(maker: &mut Maker, from: &str, to: &str) -> Result<String, Strin
     let direction = match way {
         Way::TwoWay => "and be answered",
         Way::ListenOnly => "and only be heard",
+        Way::Apart => {
+            return Ok(format!(
+                "Adds a need: {from_name} and {to_name} are kept apart, and must not hear each other"
+            ));
+        }
     };
     let secret = if encrypted { ", encrypted" } else { "" };
     Ok(format!(

@@ -36,6 +36,8 @@ impl<'a> Taken<'a> {
         } else if kind == Kind::Channel {
             // The number of a channel is part of what it is: the next number is another channel.
             copy_of(wanted, is_free)
+        } else if is_gear(kind) {
+            next_number(wanted, is_free)
         } else {
             next_name(wanted, is_free)
         };
@@ -67,14 +69,35 @@ impl<'a> Taken<'a> {
 /// Returns the next name like one that is taken: a number at its end counts on, and a name without
 /// one becomes a copy.
 pub fn next_name(taken: &str, is_free: impl Fn(&str) -> bool) -> String {
-    let stem = taken.trim_end_matches(|c: char| c.is_ascii_digit());
-    let number = taken.get(stem.len()..).unwrap_or_default();
+    match counted(taken) {
+        Some((stem, n)) => first_free(n + 1, |n| format!("{stem}{n}"), is_free),
+        None => copy_of(taken, is_free),
+    }
+}
+
+/// Returns the next name of gear like gear that is taken: a second set of a type is its number two.
+fn next_number(taken: &str, is_free: impl Fn(&str) -> bool) -> String {
+    match counted(taken) {
+        Some((stem, n)) => first_free(n + 1, |n| format!("{stem}{n}"), is_free),
+        None => first_free(2, |n| format!("{taken} {n}"), is_free),
+    }
+}
+
+/// Takes a name apart into what stands before the number at its end, and that number.
+fn counted(name: &str) -> Option<(&str, u64)> {
+    let stem = name.trim_end_matches(|c: char| c.is_ascii_digit());
+    let number = name.get(stem.len()..).unwrap_or_default();
     // A word that only ends in a digit, such as a channel's or a form's, is a name and no count.
     let counts = stem.ends_with([' ', '-']) && number.len() <= 6;
-    match number.parse::<u64>() {
-        Ok(n) if counts => first_free(n + 1, |n| format!("{stem}{n}"), is_free),
-        _ => copy_of(taken, is_free),
-    }
+    number.parse().ok().filter(|_| counts).map(|n| (stem, n))
+}
+
+/// Tells whether things of a kind are often named after their type, of which there are several.
+fn is_gear(kind: Kind) -> bool {
+    matches!(
+        kind,
+        Kind::Radio | Kind::Gateway | Kind::Telephone | Kind::Headset | Kind::Site
+    )
 }
 
 fn copy_of(name: &str, is_free: impl Fn(&str) -> bool) -> String {
@@ -150,6 +173,9 @@ mod tests {
         assert_eq!(next("Command"), "Command copy 2");
         assert_eq!(next("TAC-9"), "TAC-10");
         assert_eq!(next("VTAC11"), "VTAC11 copy");
+        let gear = |name: &str| next_number(name, |n| n != name && n != "Portable VHF 2");
+        assert_eq!(gear("Portable VHF"), "Portable VHF 3");
+        assert_eq!(gear("Donor 1"), "Donor 2");
         assert_eq!(
             next("Box 99999999999999999999"),
             "Box 99999999999999999999 copy"

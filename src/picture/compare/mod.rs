@@ -435,14 +435,14 @@ impl Sides<'_> {
             };
             let was = resilience::is_met(before.hearing(), need);
             let is = resilience::is_met(after.hearing(), twin);
-            let (about, verb) = match (was, is) {
-                (false, true) => (About::Met, "is met now"),
-                (true, false) => (About::Unmet, "is no longer met"),
+            let (about, words) = match (was, is) {
+                (false, true) => (About::Met, format!("is {} now", twin.aim())),
+                (true, false) => (About::Unmet, format!("is no longer {}", need.aim())),
                 (true, true) | (false, false) => continue,
             };
             all.push(Difference {
                 about,
-                words: format!("{} {verb}", self.a.name(need.id.into())),
+                words: format!("{} {words}", self.a.name(need.id.into())),
                 things: vec![need.id.into()],
             });
         }

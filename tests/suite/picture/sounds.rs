@@ -136,9 +136,16 @@ fn needs_stand_as_the_findings_say() {
         let unheard = subjects(&findings, &["R01"]);
         let in_clear = subjects(&findings, &["E04"]);
         let by_scan = subjects(&findings, &["R05"]);
+        let joined = subjects(&findings, &["R06"]);
         for need in picture.scenario().needs.iter() {
             let state = NeedState::of(&picture, need);
             let id = ThingId::from(need.id);
+            assert_eq!(
+                !state.joined.is_empty(),
+                joined.contains(&id),
+                "{}",
+                need.name
+            );
             let has = |fault| !state.with(fault).is_empty();
             assert_eq!(has(Sound::Late), late.contains(&id), "{}", need.name);
             assert_eq!(has(Sound::Silent), unheard.contains(&id), "{}", need.name);

@@ -9,6 +9,7 @@ use crosspatch::model::{
     AccessCode, Attachment, Edit, Mode, Need, NeedId, Party, PhaseId, Priority, Scenario,
     SystemKind, ThingId, Way,
 };
+use crosspatch::picture::standing::{NeedState, Standing};
 use crosspatch::picture::{Picture, resilience, what_if};
 use proptest::prelude::{ProptestConfig, prop_assert, prop_assert_eq, proptest};
 use proptest::test_runner::RngSeed;
@@ -157,6 +158,83 @@ fn with_two_gateways_no_gateway_is_a_single_point_of_failure() {
     // Every pair of one item of either box cuts it: box, power, two ports, two donors, two cables.
     assert_eq!(breaks.doubles.len(), 8 * 8);
     assert_eq!(breaks.ways.len(), 1, "both ways share the channels");
+}
+
+/// The need of [`two_boxes`] turned round: both must be kept apart.
+fn kept_apart() -> (Lab, Need) {
+    let (mut lab, need) = two_boxes();
+    let way = Way::Apart;
+    let apart = Need { way, ..need };
+    lab.apply(&[Edit::Replace(apart.clone().into())]);
+    (lab, apart)
+}
+
+#[test]
+fn a_need_to_be_apart_is_met_when_nobody_hears_and_nothing_that_fails_breaks_it() {
+    let (mut lab, need) = kept_apart();
+    let met = |lab: &Lab| resilience::is_met(&lab.hearing(), &need);
+    assert!(!met(&lab), "two gateways join them");
+    let picture = Picture::new(Arc::new(lab.scenario.clone()), lab.phase);
+    let state = NeedState::of(&picture, &need);
+    assert_eq!(state.standing, Standing::Unmet);
+    assert_eq!(state.joined.len(), 2, "one hears the other, and back");
+    assert!(resilience::pairs_of(&need).is_empty());
+    assert!(picture.need_ways().all_singles(&lab.scenario).is_empty());
+    let mut items = Vec::new();
+    for gateway in lab.scenario.gateways.ids() {
+        items.push(Item::Thing(gateway.into()));
+    }
+    let lost = what_if::without(&lab.scenario, &lab.hearing(), lab.phase, &items);
+    assert_eq!(lost.pairs.len(), 2);
+    assert!(lost.needs.is_empty(), "to lose each other is what is asked");
+    let ports: Vec<_> = lab
+        .scenario
+        .gateways
+        .iter()
+        .flat_map(|g| g.port_refs())
+        .collect();
+    let off = ports.iter().map(|port| Edit::Switch {
+        phase: lab.phase,
+        port: *port,
+        group: None,
+    });
+    let off: Vec<Edit> = off.collect();
+    lab.apply(&off);
+    assert!(met(&lab));
+    let now = lab.hearing();
+    let picture = Picture::new(Arc::new(lab.scenario.clone()), lab.phase);
+    let state = NeedState::of(&picture, &need);
+    assert_eq!((state.standing, state.pairs), (Standing::Met, 2));
+    assert_eq!(state.standing.words(need.keeps_apart()), "kept apart");
+    // The first port alone joins nobody; with the second of its box it does, and the need says so.
+    let first = Edit::Switch {
+        phase: lab.phase,
+        port: ports[0],
+        group: Some(1),
+    };
+    lab.apply(&[first]);
+    let moved = what_if::switched(&lab.scenario, &now, lab.phase, ports[1], Some(1));
+    let moved = moved.expect("a switch that there is");
+    assert_eq!(moved.unmet, [need.id]);
+    assert_eq!(moved.gained.len(), 2);
+}
+
+#[test]
+fn what_must_be_apart_is_neither_encrypted_nor_late() {
+    let (lab, need) = kept_apart();
+    let secret = Need {
+        encrypted: true,
+        ..need.clone()
+    };
+    let late = Need {
+        max_delay_ms: Some(300),
+        ..need
+    };
+    for wrong in [secret, late] {
+        let refused = lab.scenario.apply(&[Edit::Replace(wrong.into())]);
+        let words = refused.err().map(|e| e.to_string()).unwrap_or_default();
+        assert!(words.contains("kept apart"), "{words}");
+    }
 }
 
 #[test]

@@ -30,7 +30,7 @@ pub(crate) fn overview_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut Detail
     ui.spacing_mut().item_spacing.y = 6.0;
     header(ctx, ui, state, &s);
     phases(ctx, ui, &s);
-    let count = |n: u32| n.to_string();
+    let count = |n: u32| format!("{n} at hand");
     let needs = s.needs.iter().map(|n| {
         (
             ThingId::from(n.id),

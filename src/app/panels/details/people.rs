@@ -8,8 +8,9 @@ use crate::app::shelf::Article;
 use crate::app::theme::text_button;
 use crate::model::{
     Agency, AgencyId, Agreement, AgreementId, ChannelId, Edit, Need, NeedId, Party, Scenario,
-    ThingId, Unit, UnitId,
+    ThingId, Unit, UnitId, Way,
 };
+use crate::picture::resilience::{pairs_apart, pairs_of};
 
 /// Lists agencies to choose from.
 pub(super) fn agencies(s: &Scenario) -> impl Iterator<Item = (AgencyId, String)> + '_ {
@@ -214,10 +215,14 @@ pub(super) fn need_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: NeedId) {
     let Some(need) = s.needs.get(id) else { return };
     form.words(ui, "Name", &need.name, need, |n, text| n.name = text);
     if let Some(way) = form.choice(ui, "Way", need.way) {
+        // What is not to be heard at all is neither in clear nor late.
+        let is_apart = way == Way::Apart;
         form.replace(
             "way",
             Need {
                 way,
+                encrypted: need.encrypted && !is_apart,
+                max_delay_ms: need.max_delay_ms.filter(|_| !is_apart),
                 ..need.clone()
             },
         );
@@ -231,29 +236,21 @@ pub(super) fn need_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: NeedId) {
             },
         );
     }
-    if let Some(encrypted) = form.check(ui, "Must stay encrypted", need.encrypted) {
-        form.replace(
-            "encryption",
-            Need {
-                encrypted,
-                ..need.clone()
-            },
-        );
+    if !need.keeps_apart() {
+        heard_as(form, ui, need);
     }
-    form.whole_or_none(
-        ui,
-        ("Longest delay", "ms"),
-        need.max_delay_ms,
-        need,
-        |n, ms| n.max_delay_ms = ms,
-    );
     let options: Vec<(Party, String)> = s.parties().map(|p| (p, s.name(p.into()))).collect();
+    let (first, second) = if need.keeps_apart() {
+        ("One side", "The other side")
+    } else {
+        ("Those who speak", "Those who hear")
+    };
     let from = form
         .part("from")
-        .several(ui, "Those who speak", &options, |p| need.from.contains(&p));
+        .several(ui, first, &options, |p| need.from.contains(&p));
     let to = form
         .part("to")
-        .several(ui, "Those who hear", &options, |p| need.to.contains(&p));
+        .several(ui, second, &options, |p| need.to.contains(&p));
     if from.is_some() || to.is_some() {
         let mut changed = need.clone();
         for (set, change) in [(&mut changed.from, from), (&mut changed.to, to)] {
@@ -273,42 +270,54 @@ pub(super) fn need_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: NeedId) {
     is_met(form, ui, &s, need);
 }
 
+/// How it is to be heard.
+fn heard_as(form: &mut Form<'_, '_>, ui: &mut Ui, need: &Need) {
+    if let Some(encrypted) = form.check(ui, "Must stay encrypted", need.encrypted) {
+        form.replace(
+            "encryption",
+            Need {
+                encrypted,
+                ..need.clone()
+            },
+        );
+    }
+    form.whole_or_none(
+        ui,
+        ("Longest delay", "ms"),
+        need.max_delay_ms,
+        need,
+        |n, ms| n.max_delay_ms = ms,
+    );
+}
+
 /// Says pair by pair whether a need is met in the phase shown.
 fn is_met(form: &mut Form<'_, '_>, ui: &mut Ui, s: &Scenario, need: &Need) {
     let t = form.t();
     section(ui, t, "In this phase", None);
     let derived = form.ctx.derived;
     let hearing = derived.picture.hearing();
-    let mut silent = Vec::new();
-    let mut pairs = 0;
-    for a in &need.from {
-        for b in &need.to {
-            let mut ask = |from: Party, to: Party| {
-                if from != to {
-                    pairs += 1;
-                    if hearing.arrival(from, to).is_none() {
-                        silent.push((from, to));
-                    }
-                }
-            };
-            ask(*a, *b);
-            if need.way == crate::model::Way::TwoWay {
-                ask(*b, *a);
-            }
-        }
-    }
-    ui.label(format!("{} of {pairs} are heard", pairs - silent.len()));
-    for (from, to) in silent.into_iter().take(12) {
-        let words = format!(
-            "{} does not hear {}",
-            s.name(to.into()),
-            s.name(from.into())
-        );
-        if ui
-            .add(egui::Link::new(words))
-            .on_hover_text("Show why")
-            .clicked()
-        {
+    let is_heard = |pair: &(Party, Party)| hearing.arrival(pair.0, pair.1).is_some();
+    let (words, wrong, tip) = if need.keeps_apart() {
+        let pairs = pairs_apart(need);
+        let joined: Vec<_> = pairs.iter().copied().filter(is_heard).collect();
+        let words = format!("{} of {} hear each other", joined.len(), pairs.len());
+        (words, joined, "Show by which way")
+    } else {
+        let pairs = pairs_of(need);
+        let silent: Vec<_> = pairs.iter().copied().filter(|p| !is_heard(p)).collect();
+        let heard = pairs.len() - silent.len();
+        let words = format!("{heard} of {} are heard", pairs.len());
+        (words, silent, "Show why")
+    };
+    ui.label(words);
+    let verb = if need.keeps_apart() {
+        "hears"
+    } else {
+        "does not hear"
+    };
+    for (from, to) in wrong.into_iter().take(12) {
+        let words = format!("{} {verb} {}", s.name(to.into()), s.name(from.into()));
+        if ui.add(egui::Link::new(words)).on_hover_text(tip).clicked() {
             form.ctx.push(Action::Ask(from, to));
         }
     }

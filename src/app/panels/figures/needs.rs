@@ -9,8 +9,8 @@ use crate::app::view::ViewCtx;
 use crate::app::words::counted;
 use crate::engineering::reliability::depth::RANKS;
 use crate::hearing::Item;
-use crate::model::NeedId;
-use crate::picture::resilience::Breaks;
+use crate::model::{Need, NeedId};
+use crate::picture::resilience::{Breaks, to_be_heard};
 
 /// Things listed of one kind before the list is cut.
 const MOST: usize = 12;
@@ -20,7 +20,7 @@ const MOST_NEEDS: usize = 60;
 pub(crate) fn needs_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FiguresState) {
     let t = ctx.tokens;
     head(ui, t, "What each need hangs on");
-    if ctx.scenario.needs.is_empty() {
+    if to_be_heard(ctx.scenario).next().is_none() {
         quiet(ui, t, "Add needs to see what breaks them.");
         return;
     }
@@ -28,12 +28,12 @@ pub(crate) fn needs_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FiguresSt
         lost_ui(ctx, ui, state, item);
     }
     let scenario = std::sync::Arc::clone(ctx.scenario);
-    for need in scenario.needs.iter().take(MOST_NEEDS) {
+    for need in to_be_heard(&scenario).take(MOST_NEEDS) {
         CollapsingHeader::new(RichText::new(&need.name).color(t.text))
             .id_salt(("breaks", need.id))
             .show(ui, |ui| need_ui(ctx, ui, state, need.id));
     }
-    let more = scenario.needs.len().saturating_sub(MOST_NEEDS);
+    let more = to_be_heard(&scenario).count().saturating_sub(MOST_NEEDS);
     if more > 0 {
         quiet(
             ui,
@@ -145,7 +145,8 @@ fn lost_ui(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut FiguresState, item: Item)
             line(ui, t, "Nobody loses anybody.");
         }
         for need in &lost.needs {
-            let words = format!("{} is no longer met", scenario.name((*need).into()));
+            let aim = scenario.needs.get(*need).map_or("met", Need::aim);
+            let words = format!("{} is no longer {aim}", scenario.name((*need).into()));
             ui.label(RichText::new(words).size(12.5).color(t.stops.ink));
         }
         for (from, to) in lost.pairs.iter().take(MOST) {

@@ -7,7 +7,7 @@ use super::{head, line, quiet, short};
 use crate::app::panels::details::link_to;
 use crate::app::theme::Tokens;
 use crate::app::view::ViewCtx;
-use crate::app::words::counted;
+use crate::app::words::{ERLANG, ceilings, counted};
 use crate::engineering::timing::press_and_wait::tenths;
 use crate::engineering::traffic::erlang_c::Waiting;
 use crate::model::{Practice, ThingId};
@@ -32,9 +32,8 @@ pub(super) fn nets_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
     }
     let practice = &ctx.scenario.practice;
     let words = format!(
-        "Pale: its own people before joining; full colour: with all that is joined to it. The marks are where \
-         people are strained ({} erlang) and talk over each other ({}).",
-        practice.load_strained_erl, practice.load_most_erl
+        "Pale: its own people before joining; full colour: with all that is joined to it. The marks: {} {ERLANG}.",
+        ceilings(practice.load_strained_erl, practice.load_most_erl)
     );
     quiet(ui, t, &words);
     nets.sort_by(|a, b| b.1.all_erl.total_cmp(&a.1.all_erl));
@@ -126,9 +125,10 @@ fn bar(ui: &mut Ui, t: &Tokens, practice: &Practice, name: &str, net: &Net) {
             painter.vline(at(ceiling), rect.y_range(), Stroke::new(1.5, t.soft));
         }
         ui.label(
-            RichText::new(format!("{:.2} E", net.all_erl))
+            RichText::new(format!("{:.0} %", net.all_erl * 100.0))
                 .size(12.5)
                 .color(t.text),
-        );
+        )
+        .on_hover_text(format!("{:.2} erlang. {ERLANG}", net.all_erl));
     });
 }

@@ -15,13 +15,20 @@ use super::stack::TILE;
 use super::tile;
 use super::{InHand, Now, switch};
 use crate::app::action::Action;
-use crate::app::theme::{Sign, paint_sign, semibold, severity_pair, severity_sign, sign_label};
+use crate::app::theme::{
+    Sign, elided, paint_sign, semibold, severity_pair, severity_sign, sign_label,
+};
 use crate::app::view::ViewCtx;
-use crate::app::words::{Choice as _, sentence};
-use crate::checks::talk_groups::command_mixed_with_tactical;
+use crate::app::words::{Choice as _, ERLANG, sentence};
+use crate::checks::talk_groups::{command_mixed_with_tactical, tactical_nets_joined};
 use crate::model::{AgencyId, Finding, Gateway, PortRef, Role, Severity, ThingId, UnitId};
-use crate::picture::lanes::Lane;
+use crate::picture::lanes::{self, Lane};
 
+/// The checks that say what should not meet on a talk group.
+const MIXED: [&str; 2] = [
+    command_mixed_with_tactical::CHECK.code,
+    tactical_nets_joined::CHECK.code,
+];
 /// Units named in a lane before they are only counted.
 const MOST: usize = 8;
 /// Space between a lane's edge and what is in it, in points.
@@ -221,27 +228,22 @@ fn title(
         paint_sign(painter, Sign::Mic, pos2(right, centre.y), 16.0, colour);
         right -= 20.0;
     }
-    let galley = elided(ui, name, right - rect.min.x - 36.0, semibold(14.0), t.text);
+    let galley = elided(
+        ui.painter(),
+        name,
+        semibold(14.0),
+        t.text,
+        right - rect.min.x - 36.0,
+    );
     let at = pos2(rect.min.x + 32.0, centre.y - galley.size().y / 2.0);
     ui.painter().galley(at, galley, t.text);
     if let Some(group) = lane.group
-        && response.on_hover_text("Selects the talk group").clicked()
+        && response
+            .on_hover_text(format!("{name}. Selects the talk group"))
+            .clicked()
     {
         ctx.push(Action::Select(vec![group.into()]));
     }
-}
-
-/// Lays out one line of text that ends in dots where it does not fit.
-pub(super) fn elided(
-    ui: &Ui,
-    text: &str,
-    width: f32,
-    font: egui::FontId,
-    ink: egui::Color32,
-) -> std::sync::Arc<egui::Galley> {
-    let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font, ink);
-    job.wrap = egui::text::TextWrapping::truncate_at_width(width.max(8.0));
-    ui.painter().layout_job(job)
 }
 
 /// What the talk group is for, what meets in it, who is heard there, and its load.
@@ -284,10 +286,13 @@ fn about(ctx: &mut ViewCtx<'_>, ui: &mut Ui, row: &mut Rows, lane: &Lane) {
                 (Sign::Tick, t.good)
             };
             let words = format!(
-                "{:.2} erlang, ceiling {}",
-                net.all_erl, practice.load_most_erl
+                "Busy {:.0} %: {:.2} erlang, ceiling {}",
+                net.all_erl * 100.0,
+                net.all_erl,
+                practice.load_most_erl
             );
-            one_line(ui, row.next(18.0), Some((sign, pair.ink)), &words, t.text);
+            let shown = Some((sign, pair.ink));
+            one_line(ui, row.next(18.0), shown, &words, t.text).on_hover_text(ERLANG);
             let words = load::waiting(net.now, lane.longest_before_s());
             wrapped(ui, row.next(32.0), &words, t.soft);
         }
@@ -295,39 +300,44 @@ fn about(ctx: &mut ViewCtx<'_>, ui: &mut Ui, row: &mut Rows, lane: &Lane) {
     }
 }
 
-/// The kinds of traffic that meet; a warning where the check says they should not.
+/// The kinds of traffic that meet; a warning where a check says they should not.
 fn mix(ctx: &ViewCtx<'_>, ui: &mut Ui, rect: Rect, lane: &Lane, purpose: Option<Role>) {
     let t = ctx.tokens;
     let mut roles: BTreeSet<Role> = lane.purposes.clone();
     roles.extend(purpose);
-    let is_it = |f: &&Finding| {
-        f.code == command_mixed_with_tactical::CHECK.code
-            && lane.group.is_some_and(|g| f.subject == g.into())
-    };
-    let report = &ctx.derived.report;
+    let picture = &ctx.derived.picture;
+    let crews = lane
+        .net(picture)
+        .map_or(0, |net| lanes::tactical(picture, net).len());
     let names: Vec<&str> = roles.iter().map(|r| r.words()).collect();
     let names = sentence(&names.join(" and "));
+    let tactical = format!("Tactical of {crews} agencies");
+    let is_tactical = crews > 1 && roles.iter().all(|r| *r == Role::Tactical);
+    let words = match roles.len() {
+        0 | 1 if is_tactical => tactical.clone(),
+        0 => "No purpose noted with its channels".to_owned(),
+        1 => format!("{names} alone"),
+        _ => names.clone(),
+    };
+    let meet = |f: &Finding| match f.code {
+        code if code == tactical_nets_joined::CHECK.code => format!("{tactical} meet here"),
+        _ => format!("{names} meet here"),
+    };
+    let is_it =
+        |f: &&Finding| MIXED.contains(&f.code) && lane.group.is_some_and(|g| f.subject == g.into());
+    let report = &ctx.derived.report;
     if let Some(finding) = report.open.iter().find(is_it) {
-        let words = format!("{names} meet here");
         let pair = severity_pair(t, finding.severity);
         let sign = severity_sign(finding.severity);
-        let response = one_line(ui, rect, Some((sign, pair.ink)), &words, pair.ink);
+        let response = one_line(ui, rect, Some((sign, pair.ink)), &meet(finding), pair.ink);
         response.on_hover_text(&finding.headline);
-    } else if report.accepted.iter().any(|f| is_it(&f)) {
-        let words = format!("{names} meet here, accepted");
+    } else if let Some(finding) = report.accepted.iter().find(is_it) {
+        let words = format!("{}, accepted", meet(finding));
         one_line(ui, rect, Some((Sign::Tick, t.good.ink)), &words, t.soft);
-    } else if roles.is_empty() {
-        one_line(
-            ui,
-            rect,
-            None,
-            "No purpose noted with its channels",
-            t.faint,
-        );
+    } else if roles.is_empty() && !is_tactical {
+        one_line(ui, rect, None, &words, t.faint);
     } else {
-        let words = format!("{names} alone");
-        let words = if roles.len() == 1 { &words } else { &names };
-        one_line(ui, rect, Some((Sign::Tick, t.good.ink)), words, t.soft);
+        one_line(ui, rect, Some((Sign::Tick, t.good.ink)), &words, t.soft);
     }
 }
 

@@ -13,15 +13,17 @@ mod tile;
 use std::sync::Arc;
 
 use egui::{
-    Align, ComboBox, CornerRadius, DragAndDrop, Frame, Layout, Margin, RichText, ScrollArea, Ui,
-    UiBuilder, vec2,
+    Align, ComboBox, CornerRadius, DragAndDrop, Frame, Layout, Margin, Popup, RichText, ScrollArea,
+    Ui, UiBuilder, vec2,
 };
 
 use self::stack::Block;
 use crate::app::action::Action;
+use crate::app::port_keys::switch_by_number;
 use crate::app::shelf::Article;
 use crate::app::theme::{Sign, primary_button, semibold, sign_button, sign_label};
 use crate::app::view::ViewCtx;
+use crate::app::words::{ERLANG, ceilings};
 use crate::model::{Edit, Gateway, GatewayId, PortRef, ThingId};
 use crate::picture::lanes;
 
@@ -72,7 +74,19 @@ pub(super) fn groups_view_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut Gro
         ui.ctx().request_repaint();
     }
     blocks(ctx, ui, state, now);
+    selected_keys(ctx, ui);
     carried(ctx, ui, now);
+}
+
+/// Number keys switch the port that is selected, also where no tile has the focus.
+fn selected_keys(ctx: &mut ViewCtx<'_>, ui: &Ui) {
+    let mut selected = ctx.shared.selection.iter();
+    if let (Some(ThingId::Port(port)), None) = (selected.next().copied(), selected.next())
+        && !ui.ctx().text_edit_focused()
+        && !Popup::is_any_open(ui.ctx())
+    {
+        switch_by_number(ctx, ui, port);
+    }
 }
 
 fn empty(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
@@ -103,12 +117,14 @@ fn head(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut GroupsViewState) {
     }
     let practice = &ctx.scenario.practice;
     let words = format!(
-        "Drag a port to another lane, or give it the focus and press the left or right arrow key. \
+        "Drag a port to another lane, or give it the focus and press the left or right arrow key or the \
+         number of a talk group; 0 switches it to none. \
          Bars by port, and as all for the talk group: pale before joining, full with all that is \
-         joined. Lines: people are strained from {} erlang and talk over each other from {}.",
-        practice.load_strained_erl, practice.load_most_erl
+         joined. {}",
+        ceilings(practice.load_strained_erl, practice.load_most_erl)
     );
-    ui.add(egui::Label::new(RichText::new(words).size(12.0).color(t.faint)).wrap());
+    let words = RichText::new(words).size(12.0).color(t.faint);
+    ui.add(egui::Label::new(words).wrap()).on_hover_text(ERLANG);
 }
 
 fn choice(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut GroupsViewState) {

@@ -6,7 +6,7 @@ use egui::{Area, CornerRadius, Frame, Id, Margin, Order, Pos2, RichText, Stroke,
 
 use crate::app::theme::{Sign, Tokens, semibold, sign_label};
 use crate::app::view::ViewCtx;
-use crate::model::{Party, PortRef, ThingId};
+use crate::model::{Need, NeedId, Party, PortRef, ThingId};
 use crate::picture::what_if::{MOST_PARTIES, Moved};
 
 /// Lines of one kind before they are only counted.
@@ -24,15 +24,19 @@ pub(super) enum Turn {
 }
 
 /// Says what a switch changes, losses first.
-pub(super) fn lines(moved: &Moved, name: impl Fn(ThingId) -> String) -> Vec<(Turn, String)> {
+pub(super) fn lines(
+    moved: &Moved,
+    name: impl Fn(ThingId) -> String,
+    aim: impl Fn(NeedId) -> &'static str,
+) -> Vec<(Turn, String)> {
     let mut out = Vec::new();
     for (turn, needs, words) in [
-        (Turn::Loss, &moved.unmet, "is no longer met"),
-        (Turn::Gain, &moved.met, "is met"),
+        (Turn::Loss, &moved.unmet, "is no longer"),
+        (Turn::Gain, &moved.met, "is"),
     ] {
         let needs = needs
             .iter()
-            .map(|n| format!("{} {words}", name((*n).into())));
+            .map(|n| format!("{} {words} {}", name((*n).into()), aim(*n)));
         cut(&mut out, turn, needs.collect(), "need");
     }
     for (turn, pairs, words) in [
@@ -108,7 +112,8 @@ pub(super) fn contents(
         ui.label(RichText::new(words).size(12.0).color(t.soft));
         return;
     };
-    let lines = lines(&moved, |thing| ctx.scenario.name(thing));
+    let aim = |need| ctx.scenario.needs.get(need).map_or("met", Need::aim);
+    let lines = lines(&moved, |thing| ctx.scenario.name(thing), aim);
     if lines.is_empty() {
         let words = RichText::new("Nobody gains or loses anybody");
         ui.label(words.size(12.0).color(t.soft));
@@ -128,7 +133,7 @@ pub(super) fn contents(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::{NeedId, UnitId};
+    use crate::model::UnitId;
 
     fn unit(n: u32) -> Party {
         Party::Unit(UnitId(n))
@@ -151,7 +156,7 @@ mod tests {
             unmet: vec![NeedId(5)],
         };
         assert_eq!(
-            lines(&moved, name),
+            lines(&moved, name, |_| "met"),
             [
                 (Turn::Loss, "Need 5 is no longer met".to_owned()),
                 (Turn::Gain, "Need 4 is met".to_owned()),
@@ -170,7 +175,7 @@ mod tests {
             gained,
             ..Moved::default()
         };
-        let lines = lines(&moved, name);
+        let lines = lines(&moved, name, |_| "met");
         assert_eq!(lines.len(), MOST + 1);
         let first = lines.first().map(|l| l.1.as_str());
         assert_eq!(first, Some("U0 then hears U10, U11, U12 and 2 more"));

@@ -7,12 +7,12 @@ use egui::{
     Ui, WidgetInfo, pos2, vec2,
 };
 
-use super::lane::elided;
 use super::preview;
 use super::{InHand, Now, switch};
 use crate::app::action::Action;
+use crate::app::port_keys::{stands_for_port, switch_by_number};
 use crate::app::state::Tab;
-use crate::app::theme::{Sign, paint_sign, semibold, severity_pair, severity_sign};
+use crate::app::theme::{Sign, elided, paint_sign, semibold, severity_pair, severity_sign};
 use crate::app::view::ViewCtx;
 use crate::app::words::{Choice as _, seconds, sentence};
 use crate::model::{Attachment, PortKind, PortRef, Severity, ThingId};
@@ -63,15 +63,19 @@ pub(super) fn tile_ui(
         response.scroll_to_me(None);
     }
     if response.has_focus() {
+        stands_for_port(ui.ctx(), response.id);
         keys(ctx, ui, &response, all, lane, port);
+        switch_by_number(ctx, ui, port);
     }
     if response.hovered() {
         *ctx.hint = format!(
-            "{}: drag it to another lane, or press the left or right arrow key",
+            "{}: drag it to another lane, or press the left or right arrow key or the number of a talk group",
             ctx.scenario.name(port.into())
         );
     }
     menu(ctx, &response, all, lane, port);
+    // Whatever had no room on the tile.
+    response.on_hover_text(format!("{}: {}", plugged.name, plugged.under));
 }
 
 fn keys(
@@ -247,17 +251,23 @@ fn draw(
     let name_at = pos2(left + 38.0, line(0.0));
     let empty = plugged.thing.is_none();
     let ink = if empty { t.faint } else { t.text };
-    let galley = elided(ui, &plugged.name, right - name_at.x, semibold(13.0), ink);
+    let galley = elided(
+        &painter,
+        &plugged.name,
+        semibold(13.0),
+        ink,
+        right - name_at.x,
+    );
     painter.galley(name_at, galley, ink);
     let small = FontId::proportional(12.0);
     let width = rect.max.x - 10.0 - left;
-    let galley = elided(ui, &plugged.under, width, small.clone(), t.soft);
+    let galley = elided(&painter, &plugged.under, small.clone(), t.soft, width);
     painter.galley(pos2(left, line(1.0) + 1.0), galley, t.soft);
     let last = match load(lane, port) {
         Some(load) => format!("{load}; {}", buffer(ctx, port)),
         None => sentence(&buffer(ctx, port)),
     };
-    let galley = elided(ui, &last, width, small, t.faint);
+    let galley = elided(&painter, &last, small, t.faint, width);
     painter.galley(pos2(left, line(2.0) + 1.0), galley, t.faint);
 }
 

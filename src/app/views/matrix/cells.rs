@@ -144,7 +144,7 @@ impl<'a> Cells<'a> {
             self.painter
                 .rect_stroke(box_, round, line, StrokeKind::Inside);
         }
-        let is_unmet = sound == Sound::Silent && wanted.is_some();
+        let is_unmet = sound == Sound::Silent && wanted.is_some_and(|w| !w.met);
         if is_unmet {
             pairs::paint_unmet(self.painter, t, at, radius);
         } else {

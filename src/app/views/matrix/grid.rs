@@ -15,6 +15,7 @@ use super::{CELL, MatrixViewState, heads};
 use crate::app::action::{Action, Hold};
 use crate::app::pairs;
 use crate::app::view::ViewCtx;
+use crate::model::NeedId;
 use crate::picture::Picture;
 
 /// Width of the names of the rows, and height of those of the columns.
@@ -359,14 +360,24 @@ pub(super) fn sentence(picture: &Picture, axes: &Axes, (row, column): (usize, us
         return said;
     };
     let scenario = picture.scenario();
-    let needs = wanted.needs.iter().map(|n| scenario.name((*n).into()));
-    let needs: Vec<String> = needs.collect();
-    let verb = if wanted.met {
-        "needed for"
-    } else {
-        "which fails"
+    let names = |needs: &[NeedId]| -> String {
+        let names: Vec<String> = needs.iter().map(|n| scenario.name((*n).into())).collect();
+        names.join(", ")
     };
-    format!("{said}; {verb} {}", needs.join(", "))
+    let mut said = said;
+    if !wanted.needs.is_empty() {
+        let is_heard = wanted.met || !wanted.apart.is_empty();
+        let verb = if is_heard {
+            "needed for"
+        } else {
+            "which fails"
+        };
+        said = format!("{said}; {verb} {}", names(&wanted.needs));
+    }
+    if !wanted.apart.is_empty() {
+        said = format!("{said}; to be kept apart by {}", names(&wanted.apart));
+    }
+    said
 }
 
 /// Exposes cells by name: all in sight, or those in line with the cursor when there are many.

@@ -5,16 +5,13 @@ use std::sync::Arc;
 
 use egui::accesskit::Role;
 use egui::epaint::TextShape;
-use egui::text::{LayoutJob, TextWrapping};
-use egui::{
-    Color32, FontId, Galley, Id, Painter, Pos2, Rect, Sense, Stroke, Ui, WidgetInfo, pos2, vec2,
-};
+use egui::{FontId, Galley, Id, Painter, Pos2, Rect, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 
 use super::MatrixViewState;
 use super::axes::{Axes, Line};
 use super::grid::{sentence, toggle};
 use crate::app::action::{Action, Hold};
-use crate::app::theme::{Sign, Tokens, paint_sign, semibold};
+use crate::app::theme::{Sign, Tokens, elided, paint_sign, semibold};
 use crate::app::view::ViewCtx;
 
 /// How long a name is held until it talks, in seconds.
@@ -127,7 +124,7 @@ impl Side<'_> {
         } else {
             FontId::proportional(size)
         };
-        elided(painter, name, font, ink, width)
+        elided(painter, &name, font, ink, width)
     }
 
     fn party(&self, line: usize) -> Option<crate::model::Party> {
@@ -143,12 +140,6 @@ fn in_order(sight: Range<usize>, lit: Option<usize>) -> Vec<usize> {
     let last = lit.filter(|line| sight.contains(line));
     let others = sight.filter(|line| Some(*line) != last);
     others.chain(last).collect()
-}
-
-fn elided(painter: &Painter, text: String, font: FontId, ink: Color32, width: f32) -> Arc<Galley> {
-    let mut job = LayoutJob::simple_singleline(text, font, ink);
-    job.wrap = TextWrapping::truncate_at_width(width);
-    painter.layout_job(job)
 }
 
 fn rows_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut MatrixViewState, side: &Side<'_>) {

@@ -3,16 +3,16 @@
 use std::collections::BTreeSet;
 
 use egui::accesskit::Role;
-use egui::{ComboBox, Response, RichText, TextEdit, Ui, WidgetInfo, vec2};
+use egui::{Button, ComboBox, Label, Response, RichText, Stroke, TextEdit, Ui, WidgetInfo, vec2};
 
-use crate::app::theme::{card, primary_button, quiet_button, semibold, text_button};
+use crate::app::theme::{Tokens, card, primary_button, semibold, text_button};
 use crate::app::view::ViewCtx;
 use crate::app::views::named_field;
 use crate::app::words::{Choice, sentence};
 use crate::model::{Edit, Need, NeedId, Party, Priority, Way};
 
 /// Names offered at once; of more, part of the name is to be typed.
-const OFFERED: usize = 10;
+const OFFERED: usize = 24;
 
 /// What is typed and chosen so far.
 #[derive(Debug)]
@@ -68,6 +68,7 @@ pub(super) fn add_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, draft: &mut Draft) -> b
             ui.label(RichText::new("Add two units first.").color(t.soft));
             return;
         }
+        let mut is_apart = false;
         ui.horizontal_wrapped(|ui| {
             let name = field(
                 ui,
@@ -82,6 +83,13 @@ pub(super) fn add_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, draft: &mut Draft) -> b
             }
             choice(ui, "Way of the need", &mut draft.way);
             choice(ui, "Priority of the need", &mut draft.priority);
+            is_apart = draft.way == Way::Apart;
+            // What is not to be heard at all is neither in clear nor late.
+            if is_apart {
+                draft.encrypted = false;
+                draft.max_delay.clear();
+                return;
+            }
             ui.checkbox(&mut draft.encrypted, "Must stay encrypted");
             let hint = "Longest delay, ms";
             field(
@@ -92,12 +100,21 @@ pub(super) fn add_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, draft: &mut Draft) -> b
                 165.0,
             );
         });
-        chooser(ctx, ui, "speaks", &mut draft.from, &parties);
-        chooser(ctx, ui, "hears", &mut draft.to, &parties);
+        let (first, second) = if is_apart {
+            ("is on one side", "is on the other side")
+        } else {
+            ("speaks", "hears")
+        };
+        chooser(ctx, ui, first, &mut draft.from, &parties);
+        chooser(ctx, ui, second, &mut draft.to, &parties);
         let delay = draft.max_delay.trim();
         let max_delay_ms = delay.parse::<u32>().ok();
         let problem = if draft.from.parties.is_empty() || draft.to.parties.is_empty() {
-            Some("Choose who speaks and who hears.")
+            Some(if is_apart {
+                "Choose who is on one side and who on the other."
+            } else {
+                "Choose who speaks and who hears."
+            })
         } else if draft.from.parties == draft.to.parties && draft.from.parties.len() == 1 {
             Some("Choose two different parties.")
         } else if !delay.is_empty() && max_delay_ms.is_none() {
@@ -132,7 +149,14 @@ fn add(ctx: &mut ViewCtx<'_>, draft: &Draft, max_delay_ms: Option<u32>) {
         party.map_or_else(String::new, |p| ctx.scenario.name((*p).into()))
     };
     let name = match draft.name.trim() {
-        "" => format!("{} to {}", first(&draft.from), first(&draft.to)),
+        "" => {
+            let word = if draft.way == Way::Apart {
+                "apart from"
+            } else {
+                "to"
+            };
+            format!("{} {word} {}", first(&draft.from), first(&draft.to))
+        }
         name => name.to_owned(),
     };
     let need = Need {
@@ -173,7 +197,8 @@ fn choice<C: Choice>(ui: &mut Ui, label: &str, now: &mut C) {
     });
 }
 
-/// Those chosen, and a list to choose from that what is typed shortens.
+/// A list to choose from, in the order of the plan, that what is typed shortens; a name stays where it
+/// stands whether it is chosen or not.
 fn chooser(
     ctx: &ViewCtx<'_>,
     ui: &mut Ui,
@@ -193,34 +218,29 @@ fn chooser(
             &mut chosen.typed,
             130.0,
         );
-        let mut out = None;
-        for party in &chosen.parties {
-            let name = ctx.scenario.name((*party).into());
-            let label = format!("{name} {verb}");
-            if ui
-                .selectable_label(true, RichText::new(label).color(t.accent.ink))
-                .on_hover_text("Takes it out again")
-                .clicked()
-            {
-                out = Some(*party);
-            }
-        }
-        if let Some(party) = out {
-            chosen.parties.remove(&party);
-        }
+        let names: Vec<&str> = parties
+            .iter()
+            .filter(|(party, _)| chosen.parties.contains(party))
+            .map(|(_, name)| name.as_str())
+            .collect();
+        let words = if names.is_empty() {
+            "nobody yet".to_owned()
+        } else {
+            names.join(", ")
+        };
+        let words = RichText::new(words).size(12.5).color(t.soft);
+        ui.add(Label::new(words).truncate())
+            .on_hover_text(format!("Chosen so far: {}", names.join(", ")));
     });
     ui.horizontal_wrapped(|ui| {
         let text = chosen.typed.trim().to_lowercase();
         let mut found = parties
             .iter()
-            .filter(|(p, name)| !chosen.parties.contains(p) && name.to_lowercase().contains(&text));
-        let mut taken = None;
+            .filter(|(_, name)| name.to_lowercase().contains(&text));
         for (party, name) in found.by_ref().take(OFFERED) {
-            let button = quiet_button(ui, t, name);
-            let label = format!("Choose {name}, who {verb}");
-            button.widget_info(|| WidgetInfo::labeled(Role::Button, true, &label));
-            if button.on_hover_text(&label).clicked() {
-                taken = Some(*party);
+            let is_on = chosen.parties.contains(party);
+            if one_ui(ui, t, name, verb, is_on).clicked() && !chosen.parties.remove(party) {
+                chosen.parties.insert(*party);
             }
         }
         let more = found.count();
@@ -228,6 +248,24 @@ fn chooser(
             let words = format!("and {more} more: type part of a name");
             ui.label(RichText::new(words).size(12.0).color(t.faint));
         }
-        chosen.parties.extend(taken);
     });
+}
+
+/// One who may be chosen; as wide whether chosen or not, so that its neighbours stay where they are.
+fn one_ui(ui: &mut Ui, t: &Tokens, name: &str, verb: &str, is_on: bool) -> Response {
+    let ink = if is_on { t.accent.ink } else { t.soft };
+    let button = Button::selectable(is_on, RichText::new(name).color(ink));
+    let response = ui.add(button.stroke(Stroke::new(1.0, t.card_edge)));
+    let label = if is_on {
+        format!("{name} {verb}")
+    } else {
+        format!("Choose {name}, who {verb}")
+    };
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_on, &label));
+    let tip = if is_on {
+        "Takes it out again".to_owned()
+    } else {
+        label
+    };
+    response.on_hover_text(tip)
 }

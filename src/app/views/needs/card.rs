@@ -52,9 +52,12 @@ pub(super) fn card_ui(
         who_ui(ui, t, &scenario, need);
         facts_ui(ctx, ui, &scenario, need, &found);
         route_ui(ctx, ui, state, known, need, &found);
-        worked_out = breaks_ui(ctx, ui, state, known, need, worked_out);
+        // Nothing that fails joins those who are kept apart.
+        if !need.keeps_apart() {
+            worked_out = breaks_ui(ctx, ui, state, known, need, worked_out);
+        }
         buttons_ui(ctx, ui, state, need, &found);
-        if state.why.contains(&need.id) {
+        if state.why.contains(&need.id) && !need.keeps_apart() {
             mend_ui(ctx, ui, &scenario, need, &found);
         }
     });
@@ -87,7 +90,11 @@ fn title_ui(
         sign_label(ui, sign, 18.0, pair.ink);
         let name = RichText::new(&need.name).font(semibold(15.0)).color(t.text);
         ui.label(name);
-        pill(ui, &sentence(found.standing.words()), pair);
+        pill(
+            ui,
+            &sentence(found.standing.words(need.keeps_apart())),
+            pair,
+        );
         let pair = match need.priority {
             Priority::LifeSafety => t.stops,
             Priority::High => t.warns,
@@ -137,7 +144,12 @@ fn marks_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &NeedsViewState, need: &N
         } else {
             (Sign::Cross, t.stops)
         };
-        let verb = if is_met { "met" } else { "not met" };
+        let standing = if is_met {
+            Standing::Met
+        } else {
+            Standing::Unmet
+        };
+        let verb = standing.words(need.keeps_apart());
         let label = format!("{}: {verb} in {}", need.name, phase.name);
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &label));
         let painter = ui.painter();
@@ -159,16 +171,16 @@ fn who_ui(ui: &mut Ui, t: &Tokens, scenario: &Scenario, need: &Need) {
     ui.horizontal(|ui| {
         let names = |parties: &BTreeSet<Party>| names(scenario, parties.iter().copied());
         let (from, to) = (names(&need.from), names(&need.to));
-        let way = match need.way {
-            Way::TwoWay => "and back",
-            Way::ListenOnly => "listen only",
-        };
         let secret = if need.encrypted {
             ", must stay encrypted"
         } else {
             ""
         };
-        let words = format!("{from} to {to}, {way}{secret}");
+        let words = match need.way {
+            Way::TwoWay => format!("{from} to {to}, and back{secret}"),
+            Way::ListenOnly => format!("{from} to {to}, listen only{secret}"),
+            Way::Apart => format!("{from} and {to} must not hear each other"),
+        };
         ui.add(Label::new(RichText::new(words).color(t.soft)).wrap());
     });
 }
@@ -193,6 +205,10 @@ fn facts_ui(
     found: &NeedState,
 ) {
     let t = ctx.tokens;
+    if need.keeps_apart() {
+        joined_ui(ctx, ui, scenario, found);
+        return;
+    }
     let name = |party: Party| scenario.name(party.into());
     let heard = found.pairs - found.with(Sound::Silent).len();
     let mut words = format!("{heard} of {} pairs heard", found.pairs);
@@ -242,11 +258,51 @@ fn facts_ui(
     }
 }
 
+/// Whether those kept apart hear each other, with the pairs that do.
+fn joined_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, scenario: &Scenario, found: &NeedState) {
+    let t = ctx.tokens;
+    if found.joined.is_empty() {
+        let words = format!("None of {} pairs hear each other", found.pairs);
+        ui.label(RichText::new(words).color(t.soft));
+        return;
+    }
+    ui.horizontal_wrapped(|ui| {
+        sign_label(ui, Sign::Ear, 14.0, t.stops.ink);
+        let words = format!(
+            "{} of {} pairs hear each other:",
+            found.joined.len(),
+            found.pairs
+        );
+        ui.label(RichText::new(words).color(t.stops.ink));
+        for (from, to) in found.joined.iter().take(MOST_NAMES) {
+            let name = |party: Party| scenario.name(party.into());
+            let words = format!("{} hears {}", name(*to), name(*from));
+            let link = ui.add(egui::Link::new(words));
+            if link.on_hover_text("Explain this pair").clicked() {
+                ctx.push(Action::Ask(*from, *to));
+            }
+        }
+        let more = found.joined.len().saturating_sub(MOST_NAMES);
+        if more > 0 {
+            ui.label(RichText::new(format!("and {more} more")).color(t.faint));
+        }
+    });
+}
+
+/// The pairs of which a route may be shown: all that must be heard, or those that hear and must not.
+fn pairs_shown(need: &Need, found: &NeedState) -> Vec<(Party, Party)> {
+    if need.keeps_apart() {
+        found.joined.clone()
+    } else {
+        pairs_of(need)
+    }
+}
+
 /// The pair whose route is shown: the one chosen, else the latest that is heard.
 fn shown_pair(state: &NeedsViewState, need: &Need, found: &NeedState) -> Option<(Party, Party)> {
     let chosen = state.pair.get(&need.id).copied();
     let latest = found.latest.map(|(from, to, _)| (from, to));
-    let all = pairs_of(need);
+    let all = pairs_shown(need, found);
     chosen
         .filter(|pair| all.contains(pair))
         .or(latest)
@@ -270,7 +326,7 @@ fn route_ui(
         let (from, to) = (scenario.name(from.into()), scenario.name(to.into()));
         format!("{from} to {to}")
     };
-    let all = pairs_of(need);
+    let all = pairs_shown(need, found);
     ui.horizontal(|ui| {
         ui.label(RichText::new("Route of").size(12.0).color(t.faint));
         if all.len() < 2 {
@@ -362,7 +418,8 @@ fn buttons_ui(
                 ctx.push(Action::Ask(from, to));
             }
         }
-        if !found.standing.is_met() && found.standing != Standing::NamesNobody {
+        let is_silent = !found.standing.is_met() && found.standing != Standing::NamesNobody;
+        if is_silent && !need.keeps_apart() {
             let is_on = state.why.contains(&need.id);
             let words = if is_on { "Hide why not" } else { "Why not" };
             let why = named(text_button(ui, t, words), &format!("{words}: {name}"));
@@ -371,12 +428,14 @@ fn buttons_ui(
                 state.why.insert(need.id);
             }
         }
-        let is_open = state.open.contains(&need.id);
-        let words = if is_open { "Less" } else { "More" };
-        let more = named(quiet_button(ui, t, words), &format!("{words} about {name}"));
-        let tip = "The route in words, and all that cuts it";
-        if more.on_hover_text(tip).clicked() && !state.open.remove(&need.id) {
-            state.open.insert(need.id);
+        if !need.keeps_apart() || !found.joined.is_empty() {
+            let is_open = state.open.contains(&need.id);
+            let words = if is_open { "Less" } else { "More" };
+            let more = named(quiet_button(ui, t, words), &format!("{words} about {name}"));
+            let tip = "The route in words, and all that cuts it";
+            if more.on_hover_text(tip).clicked() && !state.open.remove(&need.id) {
+                state.open.insert(need.id);
+            }
         }
         let edit = named(quiet_button(ui, t, "Change"), &format!("Change {name}"));
         if edit.on_hover_text("Opens its fields").clicked() {

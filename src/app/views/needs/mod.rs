@@ -110,7 +110,8 @@ pub(super) fn needs_view_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut Need
                 .font(semibold(15.0))
                 .color(t.text),
         );
-        let words = "A need says who must reach whom, how urgent it is and how late is too late. \
+        let words = "A need says who must reach whom, how urgent it is and how late is too late, or \
+                     who must not hear whom. \
                      Write down what the people count on, and this view says whether it holds.";
         ui.add(egui::Label::new(RichText::new(words).color(t.soft)).wrap());
         if primary_button(ui, t, "Add a need").clicked() {

@@ -2,8 +2,8 @@
 
 use egui::accesskit::Role;
 use egui::{
-    Align2, EventFilter, Id, Key, Modifiers, PointerButton, Rect, Response, RichText, Sense, Ui,
-    UiBuilder, Vec2, WidgetInfo, vec2,
+    Align2, EventFilter, Id, Key, Modifiers, PointerButton, Popup, Rect, Response, RichText, Sense,
+    Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo, vec2,
 };
 
 use super::{InHand, SiteViewState};
@@ -17,6 +17,9 @@ use crate::picture::site::{Disturbed, SiteView};
 
 /// Antennas stand on multiples of this, in metres.
 pub(super) const SNAP_M: f64 = 0.5;
+
+/// How far one press of an arrow key moves the plan, in points.
+const PAN: f32 = 60.0;
 
 /// Returns the nearest position antennas snap to.
 pub(super) fn snap((east, north): (f64, f64)) -> (f64, f64) {
@@ -71,7 +74,11 @@ pub(super) fn ground_ui(
     spots: &[Spot<'_>],
     rect: Rect,
 ) {
-    let response = ui.interact(rect, Id::unique(("site-plan", site.id)), Sense::drag());
+    let response = ui.interact(
+        rect,
+        Id::unique(("site-plan", site.id)),
+        Sense::DRAG | Sense::FOCUSABLE,
+    );
     let public = view.map_or(0.0, |v| keep_m(v.exposure.public_m));
     let label = format!(
         "Plan of {} from above: {} antennas, public limit of all together met beyond {public:.2} m",
@@ -79,6 +86,11 @@ pub(super) fn ground_ui(
         spots.len(),
     );
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &label));
+    if response.has_focus() {
+        let edge = Stroke::new(1.5, ctx.tokens.accent.ink);
+        ui.painter()
+            .rect_stroke(rect, 8.0, edge, StrokeKind::Outside);
+    }
     state.rect = Some(rect);
     let mut scale = state.scale.unwrap_or_else(|| Scale::fit(rect, spots));
     look_around(ui, state, &mut scale, rect, &response);
@@ -106,7 +118,8 @@ pub(super) fn ground_ui(
     };
     let painter = ui.painter_at(rect);
     plan::draw(&painter, ctx.tokens, (rect, scale), spots, &names, look);
-    let help = "Drag the ground to look around, scroll to come closer, drag an antenna to move it";
+    let help = "Drag the ground or press an arrow key to look around, scroll to come closer, drag an \
+                antenna to move it";
     let font = egui::FontId::proportional(11.5);
     let corner = rect.left_top() + vec2(12.0, 8.0);
     painter.text(corner, Align2::LEFT_TOP, help, font, ctx.tokens.faint);
@@ -135,6 +148,9 @@ fn look_around(
     if response.dragged_by(PointerButton::Primary) || response.dragged_by(PointerButton::Middle) {
         scale.pan(response.drag_delta());
     }
+    if let Some(way) = pan_by_key(ui, response) {
+        scale.pan(way);
+    }
     let over = ui.rect_contains_pointer(rect);
     let (scroll, zoom, at) = ui.input(|i| {
         (
@@ -152,6 +168,33 @@ fn look_around(
     if *scale != before {
         state.scale = Some(*scale);
     }
+}
+
+/// Returns how far an arrow key moves the plan; the keys are for it as long as nothing else has the focus.
+fn pan_by_key(ui: &Ui, response: &Response) -> Option<Vec2> {
+    let focused = ui.memory(egui::Memory::focused);
+    if Popup::is_any_open(ui.ctx()) || focused.is_some_and(|id| id != response.id) {
+        return None;
+    }
+    if response.has_focus() {
+        let filter = EventFilter {
+            horizontal_arrows: true,
+            vertical_arrows: true,
+            ..EventFilter::default()
+        };
+        ui.memory_mut(|m| m.set_focus_lock_filter(response.id, filter));
+    }
+    // The plan moves against the arrow, so that what lies in its direction comes into view.
+    let ways = [
+        (Key::ArrowLeft, vec2(PAN, 0.0)),
+        (Key::ArrowRight, vec2(-PAN, 0.0)),
+        (Key::ArrowUp, vec2(0.0, PAN)),
+        (Key::ArrowDown, vec2(0.0, -PAN)),
+    ];
+    let pressed = ways
+        .into_iter()
+        .filter(|(key, _)| ui.input_mut(|i| i.consume_key(Modifiers::NONE, *key)));
+    pressed.map(|(_, way)| way).reduce(|a, b| a + b)
 }
 
 fn antenna(
