@@ -13,6 +13,8 @@ mod app_clipboard;
 #[cfg(feature = "gui")]
 mod app_comfort;
 #[cfg(feature = "gui")]
+mod app_exchange;
+#[cfg(feature = "gui")]
 mod app_figures;
 #[cfg(feature = "gui")]
 mod app_files;
@@ -36,6 +38,8 @@ mod app_needs;
 mod app_palette;
 #[cfg(feature = "gui")]
 mod app_phases;
+#[cfg(feature = "gui")]
+mod app_precheck;
 #[cfg(feature = "gui")]
 mod app_reading;
 #[cfg(feature = "gui")]
