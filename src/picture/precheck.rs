@@ -17,7 +17,7 @@ use super::resilience::pairs_of;
 use super::{Picture, Tuned};
 
 /// Everything to be checked for one phase.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct PreCheck {
     /// What stands at each gateway, then what each agency carries.
     pub parts: Vec<Part>,
@@ -26,7 +26,7 @@ pub struct PreCheck {
 }
 
 /// The sets of one gateway or agency, in the order in which one walks past them.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Part {
     /// Whose they are.
     pub whose: Whose,
@@ -48,7 +48,7 @@ pub enum Whose {
 }
 
 /// One radio in use, or another thing at a port.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Set {
     /// The radio, telephone, headset or tie.
     pub thing: ThingId,

@@ -106,7 +106,7 @@ fn empty(ctx: &ViewCtx<'_>, ui: &mut Ui) {
 }
 
 /// How far it is, and who signs.
-fn head(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut PrecheckState, list: &PreCheck) {
+fn head(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut PrecheckState, list: &PreCheck) {
     let t = ctx.tokens;
     let (facts, steps) = (list.facts(), list.steps());
     ui.horizontal_wrapped(|ui| {
@@ -227,6 +227,8 @@ fn part_row(
         let words = RichText::new(format!("{title}\n{count}"));
         let button = egui::Button::selectable(is_on, words)
             .wrap()
+            // Something to the right keeps the words on the left.
+            .right_text("")
             .min_size(vec2(width, TOUCH + 4.0));
         let response = ui.add(button);
         let label = format!("Pre-check part: {title}, {count}");

@@ -74,16 +74,11 @@ fn title(ctx: &mut ViewCtx<'_>, ui: &mut Ui, set: &Set, by: Option<&Verified>) {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let is_open = set.facts.iter().any(|line| line.verified.is_none());
             if is_open {
-                let button = ui
-                    .add_enabled_ui(by.is_some(), |ui| {
-                        text_button(ui, t, "Verify all of this radio")
-                    })
-                    .inner;
+                let button = text_button(ui, t, "Verify all of this radio");
                 let label = format!("Verify all of {}", set.name);
                 ui.ctx()
                     .accesskit_node_builder(button.id, |node| node.set_label(label));
-                let button = button.on_disabled_hover_text("Write who signs first");
-                if button.clicked() {
+                if button.clicked() && is_signed(ctx, by) {
                     let all = set.facts.iter().filter(|line| line.verified.is_none());
                     let edit = radio(ctx, set)
                         .zip(set.channel)
@@ -110,9 +105,17 @@ fn apply(ctx: &mut ViewCtx<'_>, label: String, edit: Option<Edit>) {
     }
 }
 
+/// Tells whether somebody signs, and asks for the name where nobody does.
+fn is_signed(ctx: &mut ViewCtx<'_>, by: Option<&Verified>) -> bool {
+    if by.is_none() {
+        ctx.push(Action::Say("Write who signs first".to_owned()));
+    }
+    by.is_some()
+}
+
 /// A large tick with what it stands for and who made it; answers what it should be from now on.
 fn tick(
-    ctx: &ViewCtx<'_>,
+    ctx: &mut ViewCtx<'_>,
     ui: &mut Ui,
     name: &str,
     (what, words): (&str, &str),
@@ -123,13 +126,15 @@ fn tick(
     let mut on = done.is_some();
     ui.horizontal(|ui| {
         ui.set_min_height(TOUCH);
-        let text = RichText::new(format!("{}: {words}", sentence(what))).size(14.5);
-        // Somebody's tick may be taken off without a name; a new one needs one.
-        let response = ui
-            .add_enabled_ui(on || by.is_some(), |ui| {
-                ui.checkbox(&mut on, text.color(t.text))
-            })
-            .inner;
+        // "Cable in: cable C-7" says it twice.
+        let first = what.split(' ').next().unwrap_or(what);
+        let text = if words.starts_with(first) {
+            sentence(words)
+        } else {
+            format!("{}: {words}", sentence(what))
+        };
+        let text = RichText::new(text).size(14.5);
+        let response = ui.checkbox(&mut on, text.color(t.text));
         ui.ctx()
             .accesskit_node_builder(response.id, |node| node.set_label(name));
         if response.gained_focus() {
@@ -144,10 +149,8 @@ fn tick(
             sign_label(ui, Sign::Tick, 14.0, t.good.ink);
             ui.label(RichText::new(format!("{by}{when}")).color(t.soft));
         }
-        response
-            .on_disabled_hover_text("Write who signs first")
-            .changed()
-            .then_some(on)
+        // A tick may be taken off without a name; a new one needs one.
+        (response.changed() && (!on || is_signed(ctx, by))).then_some(on)
     })
     .inner
 }
