@@ -8,7 +8,7 @@ use super::command::Command;
 use super::effects::Kept;
 use super::pace::Pace;
 use super::shelf::Article;
-use super::state::{Dialog, Tab};
+use super::state::{Dialog, Tab, TableKind};
 use crate::hearing::Item;
 use crate::library::Source;
 use crate::library::typed::Offer;
@@ -124,6 +124,10 @@ pub(super) enum Action {
     OutOfService(Item),
     /// Sets another phase against the one shown, or none.
     Compare(Option<PhaseId>),
+    /// Ends comparing with another file.
+    EndComparing,
+    /// Asks where to write a table for spreadsheets.
+    ExportTable(TableKind),
     /// Asks about a speaker and whoever is chosen next on the board.
     Asking(Party),
     /// Goes to a thing wherever it is shown: the phase, the board, or its details.

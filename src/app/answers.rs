@@ -8,7 +8,7 @@ use super::derived::{Derived, is_large};
 use crate::checks;
 use crate::hearing::why_not::why_not_given;
 use crate::hearing::{Item, WhyNot};
-use crate::model::{ChannelId, Finding, FindingId, Fix, NeedId, Party, PhaseId, PortRef};
+use crate::model::{ChannelId, Finding, FindingId, Fix, NeedId, Party, PhaseId, PortRef, Scenario};
 use crate::picture::Picture;
 use crate::picture::compare::{Comparison, compare};
 use crate::picture::resilience::Breaks;
@@ -17,6 +17,9 @@ use crate::picture::what_if::{self, Lost, Moved};
 
 /// A port with the talk group it is tried out on.
 type Trial = (PortRef, Option<u8>);
+
+/// The scenario and phase compared with, and what differs.
+type Compared = (Arc<Scenario>, PhaseId, Arc<Comparison>);
 
 /// Answers about hearing as it is shown, without what is out of service.
 #[derive(Debug, Default)]
@@ -33,7 +36,7 @@ pub(super) struct OfHearing {
 pub(super) struct OfPlan {
     fixes: RefCell<BTreeMap<FindingId, Arc<Vec<Fix>>>>,
     elsewhere: OnceCell<Vec<(PhaseId, Vec<Finding>)>>,
-    compared: RefCell<Option<(PhaseId, Arc<Comparison>)>>,
+    compared: RefCell<Option<Compared>>,
 }
 
 impl Derived {
@@ -140,15 +143,25 @@ impl Derived {
 
     /// Returns what differs from the phase shown to another; worked out once.
     pub(super) fn compared(&self, other: PhaseId) -> Arc<Comparison> {
+        self.compared_with(&Arc::clone(&self.of.0), other)
+    }
+
+    /// Returns what differs from the phase shown to a phase of another scenario; worked out once.
+    pub(super) fn compared_with(
+        &self,
+        scenario: &Arc<Scenario>,
+        phase: PhaseId,
+    ) -> Arc<Comparison> {
         let mut known = self.of_plan.compared.borrow_mut();
-        if let Some((phase, comparison)) = known.as_ref()
-            && *phase == other
+        if let Some((of, other, comparison)) = known.as_ref()
+            && Arc::ptr_eq(of, scenario)
+            && *other == phase
         {
             return Arc::clone(comparison);
         }
-        let after = Picture::new(Arc::clone(&self.of.0), other);
+        let after = Picture::new(Arc::clone(scenario), phase);
         let comparison = Arc::new(compare(self.plan(), &after));
-        *known = Some((other, Arc::clone(&comparison)));
+        *known = Some((Arc::clone(scenario), phase, Arc::clone(&comparison)));
         comparison
     }
 }

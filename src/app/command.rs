@@ -105,6 +105,9 @@ commands! {
     Open: File 1, "Open…", "Opens a scenario from a file", ctrl(Key::O);
     Save: File 2, "Save", "Writes the scenario to its file", ctrl(Key::S);
     SaveAs: File 2, "Save as…", "Writes the scenario to another file", ctrl_shift(Key::S);
+    ImportChannels: File 3, "Import channels…", "Takes the channels of a spreadsheet in, after showing what each column and row becomes", NONE;
+    ExportTable: File 3, "Export a table…", "Writes channels, hearing or findings for a spreadsheet", NONE;
+    CompareFile: File 4, "Compare with file…", "Sets another scenario file against the phase shown", NONE;
     Quit: File 9, "Quit", "Closes the window, after asking about unsaved changes", ctrl(Key::Q);
 
     Undo: Edit 1, "Undo", "Takes the last change back", ctrl(Key::Z);
@@ -153,6 +156,7 @@ commands! {
     ViewGroups: View 1, "Talk groups", "Shows each gateway's talk groups as lanes, with their load", alt(Key::Num4);
     ViewSite: View 1, "Site plan", "Shows the antennas of a site from above, with distances to keep", alt(Key::Num5);
     ViewTables: View 1, "Tables", "Shows units, channels, radios and the rest as tables to type and paste into", alt(Key::Num6);
+    ViewPrecheck: View 1, "Pre-check", "Shows what is to be looked at and tried out on the spot, to tick it off", alt(Key::Num7);
     Beside: View 1, "Board beside", "Keeps the board in sight beside another view", alt(Key::Num0);
     Findings: View 3, "Findings", "Shows what will go wrong", bare(Key::Num1);
     Details: View 3, "Details", "Shows the fields of what is selected", bare(Key::Num2);

@@ -3,16 +3,17 @@
 //! Tests hand in their own [`Chooser`], folder and date; disk work is the same for them. Nothing here
 //! knows what a scenario is.
 
+mod chooser;
 mod recovery;
 
 use std::fs;
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
-use std::sync::mpsc::{Receiver, TryRecvError, channel};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use egui::Context;
 
+use chooser::SystemChooser;
 pub use recovery::Kept;
 
 /// What a file chooser is asked for.
@@ -22,6 +23,15 @@ pub enum Ask {
     Open,
     /// A file to write, with a name to begin with.
     Save {
+        /// The name to begin with.
+        name: String,
+    },
+    /// Another scenario to compare with.
+    Compare,
+    /// A table of channels to read.
+    ImportChannels,
+    /// A table to write, with a name to begin with.
+    ExportTable {
         /// The name to begin with.
         name: String,
     },
@@ -359,56 +369,6 @@ fn date(days: u64) -> String {
     };
     let year = year_of_era + era * 400 + u64::from(month <= 2);
     format!("{year:04}-{month:02}-{day:02}")
-}
-
-/// The system's file chooser, asked on a thread of its own.
-#[derive(Default)]
-struct SystemChooser {
-    waiting: Option<(Ask, Receiver<Option<PathBuf>>, Instant)>,
-}
-
-/// Nobody closes a chooser faster than this: an empty answer this soon means there is none.
-const TOO_SOON: Duration = Duration::from_millis(250);
-
-impl Chooser for SystemChooser {
-    fn ask(&mut self, ctx: &Context, ask: Ask) {
-        if self.waiting.is_some() {
-            return;
-        }
-        let (send, receive) = channel();
-        let ctx = ctx.clone();
-        let asked = ask.clone();
-        std::thread::spawn(move || {
-            let dialog = rfd::FileDialog::new().add_filter("Scenarios", &super::files::ENDINGS);
-            let answer = match asked {
-                Ask::Open => dialog.set_title("Open a scenario").pick_file(),
-                Ask::Import => dialog.set_title("Import things").pick_file(),
-                Ask::Export { name } => dialog
-                    .set_title("Export my things")
-                    .set_file_name(name)
-                    .save_file(),
-                Ask::Save { name } => dialog
-                    .set_title("Save the scenario")
-                    .set_file_name(name)
-                    .save_file(),
-            };
-            send.send(answer).ok();
-            ctx.request_repaint();
-        });
-        self.waiting = Some((ask, receive, Instant::now()));
-    }
-
-    fn answer(&mut self) -> Option<Answer> {
-        let (ask, receive, since) = self.waiting.as_ref()?;
-        let answer = match receive.try_recv() {
-            Ok(Some(path)) => Answer::Path(ask.clone(), path),
-            Ok(None) if since.elapsed() >= TOO_SOON => Answer::Nothing,
-            Ok(None) | Err(TryRecvError::Disconnected) => Answer::NoChooser(ask.clone()),
-            Err(TryRecvError::Empty) => return None,
-        };
-        self.waiting = None;
-        Some(answer)
-    }
 }
 
 #[cfg(test)]

@@ -75,13 +75,14 @@ const TABS: [(Tab, &str); 4] = [
     (Tab::Figures, "figures"),
 ];
 
-const VIEWS: [(View, &str); 6] = [
+const VIEWS: [(View, &str); 7] = [
     (View::Board, "board"),
     (View::Matrix, "matrix"),
     (View::Needs, "needs"),
     (View::Groups, "talk-groups"),
     (View::Site, "site"),
     (View::Tables, "tables"),
+    (View::Precheck, "pre-check"),
 ];
 
 fn word_of<T: Copy + PartialEq>(table: &[(T, &'static str)], value: T) -> &'static str {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use super::action::Hold;
 use super::board::BoardState;
-use super::effects::Kept;
+use super::effects::{Ask, Kept};
 use super::files::FileProblem;
 use super::memory::Memory;
 use super::pace::Pace;
@@ -16,9 +16,10 @@ use super::panels::{
 };
 use super::theme::Colours;
 use super::views::ViewsState;
+use crate::exchange::{Import, Mapping, Source};
 use crate::format::excerpt::Excerpt;
 use crate::hearing::Item;
-use crate::model::{FindingId, Party, PhaseId, ThingId};
+use crate::model::{FindingId, Party, PhaseId, Scenario, ThingId};
 
 /// What all views see of the window's state.
 #[derive(Debug, Clone)]
@@ -53,6 +54,8 @@ pub(super) struct Shared {
     pub pace: Pace,
     /// The phase that is set against the one shown.
     pub compare: Option<PhaseId>,
+    /// The other file that the plan is set against.
+    pub against: Option<Against>,
     /// Nothing glides or pulses.
     pub less_motion: bool,
     /// What is out of service, to see what then holds. It is no part of the scenario.
@@ -127,6 +130,8 @@ pub(super) enum View {
     Site,
     /// Everything as tables.
     Tables,
+    /// What is to be ticked off on the spot.
+    Precheck,
 }
 
 /// What stands before the window until it is answered.
@@ -165,13 +170,18 @@ pub(super) enum Dialog {
     },
     /// A path to be typed, where the system has no file chooser.
     Path {
-        /// Whether to save there, or to open it.
-        save: bool,
-        /// It is for one's own things and not for the scenario.
-        own: bool,
+        /// What for.
+        asked: Ask,
         /// The path typed so far.
         text: String,
     },
+    /// A table to be written for spreadsheets.
+    ExportTable {
+        /// Which.
+        table: TableKind,
+    },
+    /// Channels of a table to be taken in.
+    ImportChannels(Box<Importing>),
     /// A file that is there already and is not the open one.
     Replace {
         /// Its path.
@@ -206,6 +216,45 @@ pub(super) enum Dialog {
         /// The code to begin at.
         code: Option<String>,
     },
+}
+
+/// A table of channels, and what it would become.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Importing {
+    /// Name of the file.
+    pub file: String,
+    /// The table.
+    pub source: Source,
+    /// What each column is taken for.
+    pub mapping: Mapping,
+    /// Leave out the rows that cannot be imported.
+    pub skip_bad: bool,
+    /// What it would become, of the scenario and the mapping it was worked out for.
+    pub known: Option<(Arc<Scenario>, Mapping, Import)>,
+}
+
+/// The tables that are written for spreadsheets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum TableKind {
+    /// Every channel, in the columns of ICS 217A.
+    Ics217a,
+    /// The channels in use, in the columns of ICS 205.
+    Ics205,
+    /// Who hears whom.
+    Matrix,
+    /// What will go wrong.
+    Findings,
+}
+
+/// Another scenario that the one shown is compared with.
+#[derive(Debug, Clone)]
+pub(super) struct Against {
+    /// Name of its file.
+    pub file: String,
+    /// The scenario.
+    pub scenario: Arc<Scenario>,
+    /// The phase of it.
+    pub phase: PhaseId,
 }
 
 /// What waits for the answer about unsaved changes.
@@ -290,6 +339,8 @@ pub(super) struct UiState {
     pub tour: Option<usize>,
     /// What is said in passing.
     pub toast: Option<Toast>,
+    /// The table that is being written.
+    pub exporting: TableKind,
     /// What waits for a save to end.
     pub after_save: Option<Next>,
     /// Which panels are shown, and how.
@@ -323,6 +374,7 @@ impl UiState {
                 lesson: false,
                 pace: Pace::default(),
                 compare: None,
+                against: None,
                 less_motion: memory.less_motion,
                 out: BTreeSet::new(),
                 asking: None,
@@ -340,6 +392,7 @@ impl UiState {
             dialog: None,
             tour: None,
             toast: None,
+            exporting: TableKind::Ics217a,
             after_save: None,
             look: Look {
                 shelf: memory.shelf,
@@ -365,6 +418,7 @@ impl UiState {
         self.shared.asking = None;
         self.shared.out.clear();
         self.shared.compare = None;
+        self.shared.against = None;
         self.shared.asked = None;
         self.board = BoardState::default();
         self.findings = FindingsState::default();

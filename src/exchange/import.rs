@@ -310,19 +310,18 @@ impl Importer<'_> {
             None => fitting.next().filter(|_| fitting.next().is_none()),
         };
         let mut edits = Vec::new();
-        let system = match found {
-            Some(system) => system.id,
-            None => {
-                let name = named.unwrap_or(UNNAMED_SYSTEM);
-                let system = group_system(&self.s, kind, name);
-                let id = system.id;
-                self.out.notes.push(format!(
-                    "{name} is added to carry {}: check its access time and talk paths",
-                    draft.name
-                ));
-                edits.push(Edit::Add(system.into()));
-                id
-            }
+        let system = if let Some(system) = found {
+            system.id
+        } else {
+            let name = named.unwrap_or(UNNAMED_SYSTEM);
+            let system = group_system(&self.s, kind, name);
+            let id = system.id;
+            self.out.notes.push(format!(
+                "{name} is added to carry {}: check its access time and talk paths",
+                draft.name
+            ));
+            edits.push(Edit::Add(system.into()));
+            id
         };
         if named.is_none() && found.is_some() {
             let words = format!("{} is put on {}", draft.name, self.s.name(system.into()));

@@ -17,7 +17,7 @@ use super::resilience::pairs_of;
 use super::{Picture, Tuned};
 
 /// Everything to be checked for one phase.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct PreCheck {
     /// What stands at each gateway, then what each agency carries.
     pub parts: Vec<Part>,
@@ -26,7 +26,7 @@ pub struct PreCheck {
 }
 
 /// The sets of one gateway or agency, in the order in which one walks past them.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Part {
     /// Whose they are.
     pub whose: Whose,

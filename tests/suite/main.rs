@@ -13,6 +13,8 @@ mod app_clipboard;
 #[cfg(feature = "gui")]
 mod app_comfort;
 #[cfg(feature = "gui")]
+mod app_exchange;
+#[cfg(feature = "gui")]
 mod app_figures;
 #[cfg(feature = "gui")]
 mod app_files;
@@ -37,6 +39,8 @@ mod app_needs;
 mod app_palette;
 #[cfg(feature = "gui")]
 mod app_phases;
+#[cfg(feature = "gui")]
+mod app_precheck;
 #[cfg(feature = "gui")]
 mod app_reading;
 #[cfg(feature = "gui")]

@@ -1,5 +1,7 @@
 //! Another phase set against the one shown: what differs is marked on the board and listed beside it.
 
+use std::sync::Arc;
+
 use egui::{Align2, Area, Id, Order, Rect, RichText, ScrollArea, Sense, Ui, pos2};
 
 use super::draw::Scene;
@@ -32,11 +34,20 @@ fn sign_of(about: &[About]) -> Sign {
     }
 }
 
+/// Returns what differs from the phase shown to the other one, or to the other file.
+pub(super) fn of(ctx: &ViewCtx<'_>) -> Option<Arc<Comparison>> {
+    match (ctx.shared.compare, &ctx.shared.against) {
+        (Some(other), _) => Some(ctx.derived.compared(other)),
+        (None, Some(other)) => Some(ctx.derived.compared_with(&other.scenario, other.phase)),
+        (None, None) => None,
+    }
+}
+
 /// Marks what differs.
 pub(super) fn draw(
     pen: &Pen,
     scene: &Scene<'_>,
-    (other, comparison): (PhaseId, &Comparison),
+    (other, comparison): (Option<PhaseId>, &Comparison),
     pointed: &[ThingId],
 ) {
     pen.set(Strength::Full);
@@ -63,10 +74,10 @@ pub(super) fn draw(
 }
 
 /// Says what a port or radio is set to in the other phase.
-fn then_words(scene: &Scene<'_>, other: PhaseId, thing: ThingId) -> String {
+fn then_words(scene: &Scene<'_>, other: Option<PhaseId>, thing: ThingId) -> String {
     let s = scene.scenario;
-    let Some(then) = s.phases.get(other) else {
-        return String::new();
+    let Some(then) = other.and_then(|other| s.phases.get(other)) else {
+        return "differs".to_owned();
     };
     match thing {
         ThingId::Port(port)
@@ -95,11 +106,10 @@ fn then_words(scene: &Scene<'_>, other: PhaseId, thing: ThingId) -> String {
 /// Lists what differs, in words.
 pub(super) fn list(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, view: Rect) {
     state.pointed.clear();
-    let Some(other) = ctx.shared.compare else {
+    let Some(comparison) = of(ctx) else {
         return;
     };
     let t = ctx.tokens;
-    let comparison = ctx.derived.compared(other);
     let mut close = false;
     // While somebody talks the legend stands in the corner.
     let bottom = if ctx.shared.talk.is_some() {
@@ -116,7 +126,7 @@ pub(super) fn list(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, view:
                 ui.set_width(WIDTH);
                 ui.horizontal_top(|ui| {
                     sign_label(ui, Sign::Phase, 17.0, t.accent.ink);
-                    let words = RichText::new(head(ctx, other)).font(semibold(13.5));
+                    let words = RichText::new(head(ctx)).font(semibold(13.5));
                     ui.vertical(|ui| {
                         ui.set_width(WIDTH - 70.0);
                         ui.add(egui::Label::new(words).wrap());
@@ -139,13 +149,21 @@ pub(super) fn list(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, view:
         });
     if close {
         ctx.push(Action::Compare(None));
+        ctx.push(Action::EndComparing);
     }
 }
 
-fn head(ctx: &ViewCtx<'_>, other: PhaseId) -> String {
+fn head(ctx: &ViewCtx<'_>) -> String {
     let s = ctx.scenario;
-    let (shown, other) = (s.name(ctx.shared.phase.into()), s.name(other.into()));
-    format!("From {shown} to {other}")
+    let shown = s.name(ctx.shared.phase.into());
+    match (ctx.shared.compare, &ctx.shared.against) {
+        (None, Some(other)) => {
+            let name = other.scenario.name(other.phase.into());
+            format!("From {shown} here to {name} of {}", other.file)
+        }
+        (Some(other), _) => format!("From {shown} to {}", s.name(other.into())),
+        (None, None) => shown,
+    }
 }
 
 fn part(

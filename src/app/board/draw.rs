@@ -249,8 +249,8 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
         phase_change::pulses(&pen, &scene, glide);
         ui.ctx().request_repaint();
     }
-    if let Some(other) = ctx.shared.compare {
-        let comparison = derived.compared(other);
+    if let Some(comparison) = comparing::of(ctx) {
+        let other = ctx.shared.compare;
         comparing::draw(&pen, &scene, (other, comparison.as_ref()), &state.pointed);
     }
     out_of_service::draw(&pen, &scene, &ctx.shared.out);

@@ -4,8 +4,9 @@ use std::path::{Path, PathBuf};
 
 use egui::{Context, Id, Key, Modal, RichText, ScrollArea, TextEdit, Ui};
 
-use super::{help, recovery};
+use super::{exchange, help, recovery};
 use crate::app::action::Action;
+use crate::app::effects::Ask;
 use crate::app::files::FileProblem;
 use crate::app::state::Dialog;
 use crate::app::theme::{Sign, primary_button, semibold, sign_label, text_button};
@@ -49,8 +50,10 @@ pub(crate) fn dialogs_ui(
                         planner.clone_from(by);
                     }
                 }
-                Dialog::Path { save, own, text } => {
-                    path_ui(ctx, ui, (*save, *own), text, &mut close);
+                Dialog::Path { asked, text } => path_ui(ctx, ui, asked, text, &mut close),
+                Dialog::ExportTable { table } => exchange::export_ui(ctx, ui, table, &mut close),
+                Dialog::ImportChannels(importing) => {
+                    exchange::import_ui(ctx, ui, importing, &mut close);
                 }
                 Dialog::Replace { path } => replace_ui(ctx, ui, path, &mut close),
                 Dialog::ChangedOutside { path, save } => {
@@ -261,20 +264,17 @@ fn replace_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, path: &Path, close: &mut bool)
     });
 }
 
-fn path_ui(
-    ctx: &mut ViewCtx<'_>,
-    ui: &mut Ui,
-    (save, own): (bool, bool),
-    text: &mut String,
-    close: &mut bool,
-) {
+fn path_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, asked: &Ask, text: &mut String, close: &mut bool) {
     let t = ctx.tokens;
     ui.set_width(520.0);
-    let head = match (save, own) {
-        (true, false) => "Save the scenario as",
-        (false, false) => "Open a scenario",
-        (true, true) => "Export your things to",
-        (false, true) => "Import things from",
+    let (head, save) = match asked {
+        Ask::Save { .. } => ("Save the scenario as", true),
+        Ask::Open => ("Open a scenario", false),
+        Ask::Export { .. } => ("Export your things to", true),
+        Ask::Import => ("Import things from", false),
+        Ask::Compare => ("Compare with a scenario", false),
+        Ask::ImportChannels => ("Import channels from", false),
+        Ask::ExportTable { .. } => ("Export a table to", true),
     };
     title(ctx, ui, Sign::Paper, head);
     ui.label(

@@ -4,6 +4,7 @@ mod adder;
 mod asked;
 mod calculators;
 mod dialogs;
+mod exchange;
 pub(super) mod figures;
 mod finder;
 mod findings;

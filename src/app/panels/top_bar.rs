@@ -125,6 +125,7 @@ fn is_on(ctx: &ViewCtx<'_>, command: Command) -> bool {
         Command::ViewGroups => shared.view == View::Groups,
         Command::ViewSite => shared.view == View::Site,
         Command::ViewTables => shared.view == View::Tables,
+        Command::ViewPrecheck => shared.view == View::Precheck,
         Command::Beside => look.beside,
         Command::Needs => shared.show_needs,
         Command::Shelf => look.shelf,

@@ -46,6 +46,7 @@ impl Topic {
             View::Groups,
             View::Site,
             View::Tables,
+            View::Precheck,
         ];
         [Self::Board, Self::Keys]
             .into_iter()
@@ -86,6 +87,7 @@ impl Topic {
                 View::Groups => "View: talk groups",
                 View::Site => "View: site plan",
                 View::Tables => "View: tables",
+                View::Precheck => "View: pre-check",
             },
             Self::Kind(kind) => match kind {
                 Kind::Agency => "Agency",
@@ -155,6 +157,14 @@ fn of_view(view: View) -> &'static [&'static str] {
              paste back: columns are found by their headings.",
             "Nothing is taken from a paste before you have seen what it changes, and what of it \
              cannot be read.",
+        ],
+        View::Precheck => &[
+            "Everything to be looked at before the phase begins, one gateway or agency at a time: the \
+             facts of each radio as they should read on the set, and what is to be tried out at each \
+             port. Write who signs, then tick what you have seen on the set itself.",
+            "A tick says who and when, is kept in the file, and clears the findings about what is \
+             only assumed. What was tried out at a port is forgotten as soon as its radio, cable, \
+             switch, settings or programming change: try it out again.",
         ],
     }
 }

@@ -8,7 +8,7 @@ use crate::app::command::Command;
 use crate::app::effects::Ask;
 use crate::app::memory::SCALE;
 use crate::app::panels::Topic;
-use crate::app::state::{Dialog, Next, Tab, View};
+use crate::app::state::{Dialog, Next, Tab, TableKind, View};
 use crate::app::theme::Colours;
 use crate::model::{Kind, ThingId};
 
@@ -20,6 +20,11 @@ impl Application {
             Command::Open => self.next(ctx, Next::Choose),
             Command::Save => self.save(ctx),
             Command::SaveAs => self.save_as(ctx),
+            Command::ImportChannels => self.effects.ask(ctx, Ask::ImportChannels),
+            Command::ExportTable => self.ask(Dialog::ExportTable {
+                table: TableKind::Ics217a,
+            }),
+            Command::CompareFile => self.effects.ask(ctx, Ask::Compare),
             Command::Quit => self.next(ctx, Next::Quit),
             Command::Undo => {
                 if let Some(label) = self.document.undo() {
@@ -85,6 +90,7 @@ impl Application {
             Command::ViewGroups => self.ui.shared.view = View::Groups,
             Command::ViewSite => self.ui.shared.view = View::Site,
             Command::ViewTables => self.ui.shared.view = View::Tables,
+            Command::ViewPrecheck => self.ui.shared.view = View::Precheck,
             Command::Beside => self.ui.look.beside = !self.ui.look.beside,
             Command::Findings => {
                 self.act(ctx, Action::Tab(Tab::Findings));
@@ -183,7 +189,7 @@ impl Application {
         if self.ui.shared.asking.take().is_some() {
             return;
         }
-        if self.ui.shared.compare.take().is_some() {
+        if self.ui.shared.compare.take().is_some() || self.ui.shared.against.take().is_some() {
             return;
         }
         if self.ui.tour.is_some() {

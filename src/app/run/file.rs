@@ -231,50 +231,71 @@ impl Application {
             }
             Answer::Path(Ask::Export { .. }, path) => self.export_kept_to(path),
             Answer::Path(Ask::Import, path) => self.import_kept(&path),
+            Answer::Path(Ask::Compare, path) => self.compare_with(&path),
+            Answer::Path(Ask::ImportChannels, path) => self.import_channels(&path),
+            Answer::Path(Ask::ExportTable { .. }, path) => self.export_table_to(&path),
             Answer::Nothing => self.ui.after_save = None,
             Answer::NoChooser(asked) => {
-                let own = matches!(asked, Ask::Import | Ask::Export { .. });
-                let (save, name) = match asked {
-                    Ask::Open | Ask::Import => (false, String::new()),
-                    Ask::Save { name } | Ask::Export { name } => (true, name),
+                let name = match &asked {
+                    Ask::Open | Ask::Import | Ask::Compare | Ask::ImportChannels => String::new(),
+                    Ask::Save { name } | Ask::Export { name } | Ask::ExportTable { name } => {
+                        name.clone()
+                    }
                 };
                 let folder = match self.ui.shared.file.as_deref().and_then(Path::parent) {
                     Some(folder) => folder.to_owned(),
                     None => self.effects.home(),
                 };
                 let text = folder.join(name).display().to_string();
-                self.ask(Dialog::Path { save, own, text });
+                self.ask(Dialog::Path { asked, text });
             }
         }
     }
 
     pub(in crate::app) fn typed_path(&mut self, ctx: &Context, path: PathBuf) {
-        let Some(Dialog::Path { save, own, .. }) = self.ui.dialog.take() else {
+        let Some(Dialog::Path { asked, .. }) = self.ui.dialog.take() else {
             return;
         };
-        if own && save {
-            let path = files::with_ending(path);
-            if self.effects.exists(&path) {
-                self.ask(Dialog::Failed {
-                    title: "Your things were not exported".to_owned(),
-                    reason: format!("a file is there already: {}", path.display()),
-                });
-            } else {
+        match asked {
+            Ask::Export { .. } => {
+                let path = files::with_ending(path);
+                if self.is_in_the_way(&path, "Your things were not exported") {
+                    return;
+                }
                 self.export_kept_to(path);
             }
-        } else if own {
-            self.import_kept(&path);
-        } else if save {
-            let path = files::with_ending(path);
-            let is_open_one = self.ui.shared.file.as_deref() == Some(path.as_path());
-            if self.effects.exists(&path) && !is_open_one {
-                self.ask(Dialog::Replace { path });
-            } else {
-                self.save_to(ctx, &path);
+            Ask::ExportTable { .. } => {
+                if self.is_in_the_way(&path, "The table was not exported") {
+                    return;
+                }
+                self.export_table_to(&path);
             }
-        } else {
-            self.open_path(ctx, &path);
+            Ask::Import => self.import_kept(&path),
+            Ask::Compare => self.compare_with(&path),
+            Ask::ImportChannels => self.import_channels(&path),
+            Ask::Save { .. } => {
+                let path = files::with_ending(path);
+                let is_open_one = self.ui.shared.file.as_deref() == Some(path.as_path());
+                if self.effects.exists(&path) && !is_open_one {
+                    self.ask(Dialog::Replace { path });
+                } else {
+                    self.save_to(ctx, &path);
+                }
+            }
+            Ask::Open => self.open_path(ctx, &path),
         }
+    }
+
+    /// Tells whether a file is there already, and says so.
+    fn is_in_the_way(&mut self, path: &Path, title: &str) -> bool {
+        let is_there = self.effects.exists(path);
+        if is_there {
+            self.ask(Dialog::Failed {
+                title: title.to_owned(),
+                reason: format!("a file is there already: {}", path.display()),
+            });
+        }
+        is_there
     }
 }
 

@@ -4,6 +4,7 @@
 mod arranging;
 mod commands;
 mod edits;
+mod exchange;
 mod file;
 mod finding;
 mod keeping;
@@ -96,7 +97,12 @@ impl Application {
             Action::Lesson(on) => self.lesson(on),
             Action::Pace(pace) => self.pace(ctx, pace),
             Action::OutOfService(item) => self.out_of_service(item),
-            Action::Compare(phase) => self.ui.shared.compare = phase,
+            Action::Compare(phase) => {
+                self.ui.shared.compare = phase;
+                self.ui.shared.against = None;
+            }
+            Action::EndComparing => self.ui.shared.against = None,
+            Action::ExportTable(table) => self.export_table(ctx, table),
             Action::Asking(party) => self.asking(party),
             Action::GoTo(thing) => self.go_to(ctx, thing),
         }

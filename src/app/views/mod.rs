@@ -4,6 +4,7 @@
 mod groups;
 mod matrix;
 mod needs;
+mod precheck;
 mod site;
 mod strip;
 mod tables;
@@ -26,6 +27,7 @@ pub(crate) struct ViewsState {
     groups: groups::GroupsViewState,
     site: site::SiteViewState,
     tables: tables::TablesState,
+    precheck: precheck::PrecheckState,
 }
 
 /// Shows what the middle of the window shows.
@@ -70,6 +72,7 @@ pub(crate) fn middle_ui(
             View::Groups => groups::groups_view_ui(ctx, ui, &mut state.groups),
             View::Site => site::site_view_ui(ctx, ui, &mut state.site),
             View::Tables => tables::tables_ui(ctx, ui, &mut state.tables),
+            View::Precheck => precheck::precheck_ui(ctx, ui, &mut state.precheck),
         });
 }
 

@@ -16,13 +16,14 @@ use crate::app::theme::{Sign, Tokens, elided, semibold, sign_button, sign_label}
 use crate::app::view::ViewCtx;
 use crate::model::{Edit, Phase, PhaseId, Scenario};
 
-const VIEWS: [(View, Command); 6] = [
+const VIEWS: [(View, Command); 7] = [
     (View::Board, Command::ViewBoard),
     (View::Matrix, Command::ViewMatrix),
     (View::Needs, Command::ViewNeeds),
     (View::Groups, Command::ViewGroups),
     (View::Site, Command::ViewSite),
     (View::Tables, Command::ViewTables),
+    (View::Precheck, Command::ViewPrecheck),
 ];
 
 /// Widest a phase's name is written, in points.
