@@ -358,6 +358,7 @@ fn lay_lines(
             size,
             tint: Tint::BLACK,
             line: Arc::clone(line),
+            is_turned: false,
         }));
     }
 }
