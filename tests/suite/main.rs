@@ -56,6 +56,7 @@ mod history;
 mod lab;
 mod library;
 mod model;
+mod paperwork_diagram;
 mod picture;
 mod samples;
 mod sheets;
