@@ -1,12 +1,13 @@
 //! Paper: what is handed over when the plan leaves the computer.
 //!
-//! `set` is the type-setting; `forms`, `card`, `precheck` and `briefing` say what stands on
+//! `set` is the type-setting; `forms`, `card`, `precheck`, `diagram` and `briefing` say what stands on
 //! the pages; `on` is what all of them are made from. Invariant: the same scenario gives the same bytes,
 //! nothing here reads a clock or a disk, and every fact on paper is one the picture has.
 
 pub mod briefing;
 pub mod card;
 pub mod columns;
+pub mod diagram;
 pub mod forms;
 pub mod given;
 pub mod on;
@@ -120,6 +121,8 @@ pub struct Piece {
     pub stem: String,
     /// Its pages.
     pub document: Document,
+    /// For a drawing, the name of each page without an ending, such as "board-night".
+    pub drawings: Vec<String>,
 }
 
 /// A file to be written.
@@ -195,12 +198,17 @@ impl Ask {
             };
             let faces = Faces::default();
             let on = On::new(&faces, picture, report, &self.given);
-            let document = self.document(kind, &on, phase);
-            pieces.push(Piece {
-                kind,
-                stem,
-                document,
-            });
+            let piece = if kind == Kind::Diagram {
+                drawn(&on, stem, &file_word(&self.scenario.key(phase.into())))
+            } else {
+                Piece {
+                    kind,
+                    stem,
+                    document: self.document(kind, &on, phase),
+                    drawings: Vec::new(),
+                }
+            };
+            pieces.push(piece);
         }
         Some(pieces)
     }
@@ -213,7 +221,7 @@ impl Ask {
             Kind::Ics214 => forms::ics214::set(on),
             Kind::Card => card::set(on),
             Kind::PreCheck => precheck::set(on),
-            Kind::Diagram => forms::ics205::set(on),
+            Kind::Diagram => drawn(on, String::new(), "").document,
             Kind::Briefing => {
                 let before = self.phase_before(phase);
                 let before = before.map(|p| Picture::new(Arc::clone(&self.scenario), p));
@@ -240,26 +248,48 @@ impl Piece {
             name: format!("{}.pdf", self.stem),
             bytes: pdf::write(&self.document)?,
         }];
-        if self.kind == Kind::Diagram {
-            let many = self.document.pages.len() > 1;
-            for (i, page) in self.document.pages.iter().enumerate() {
-                let stem = if many {
-                    format!("{}-{}", self.stem, i + 1)
-                } else {
-                    self.stem.clone()
-                };
-                let most = png::MOST_DOTS as f32 / page.size.x.max(page.size.y);
-                outputs.push(Output {
-                    name: format!("{stem}.svg"),
-                    bytes: svg::write(page, &self.document.title).into_bytes(),
-                });
-                outputs.push(Output {
-                    name: format!("{stem}.png"),
-                    bytes: png::write(faces, page, PNG_SCALE.min(most))?,
-                });
-            }
+        for (page, stem) in self.document.pages.iter().zip(&self.drawings) {
+            let most = png::MOST_DOTS as f32 / page.size.x.max(page.size.y);
+            outputs.push(Output {
+                name: format!("{stem}.svg"),
+                bytes: svg::write(page, &self.document.title).into_bytes(),
+            });
+            outputs.push(Output {
+                name: format!("{stem}.png"),
+                bytes: png::write(faces, page, PNG_SCALE.min(most))?,
+            });
         }
         Ok(outputs)
+    }
+}
+
+/// Draws board, talk groups and matrix, on paper that lies on its long side.
+fn drawn(on: &On<'_>, stem: String, key: &str) -> Piece {
+    let size = on.given.wall.lying();
+    let drawings = [
+        ("board", diagram::board(on.faces, on.picture, size)),
+        ("groups", diagram::groups(on.faces, on.picture, size)),
+        ("matrix", diagram::matrix(on.faces, on.picture, size)),
+    ];
+    let mut names = Vec::new();
+    let mut documents = Vec::new();
+    for (word, document) in drawings {
+        let count = document.pages.len();
+        names.extend((1..=count).map(|page| {
+            if count == 1 {
+                format!("{word}-{key}")
+            } else {
+                format!("{word}-{key}-{page}")
+            }
+        }));
+        documents.push(document);
+    }
+    let title = format!("Diagrams: {}, {}", on.incident(), on.phase_name());
+    Piece {
+        kind: Kind::Diagram,
+        stem,
+        document: Document::joined(&title, documents),
+        drawings: names,
     }
 }
 

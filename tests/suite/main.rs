@@ -63,6 +63,7 @@ mod lab;
 mod library;
 mod model;
 mod paperwork;
+mod paperwork_diagram;
 mod picture;
 mod samples;
 mod sheets;

@@ -77,6 +77,22 @@ impl<'a> Pad<'a> {
             size,
             tint,
             line,
+            is_turned: false,
+        }));
+    }
+
+    /// Draws a shaped line that reads upward, its lower left corner at a place.
+    pub fn turned(&mut self, at: Pos2, face: Face, size: f32, tint: Tint, line: Arc<Line>) {
+        if line.text.is_empty() {
+            return;
+        }
+        self.inks.push(Ink::Text(Text {
+            at: pos2(at.x + ascent(size), at.y),
+            face,
+            size,
+            tint,
+            line,
+            is_turned: true,
         }));
     }
 
@@ -116,15 +132,7 @@ impl<'a> Pad<'a> {
         tint: Tint,
         text: &str,
     ) -> f32 {
-        let mut line = self.faces.line(face, text);
-        let mut letters: Vec<char> = text.trim().chars().collect();
-        while line.width(size) > width && !letters.is_empty() {
-            letters.pop();
-            let short: String = letters.iter().collect();
-            line = self
-                .faces
-                .line(face, &format!("{}\u{2026}", short.trim_end()));
-        }
+        let line = self.faces.cut(face, text, size, width);
         let wide = line.width(size);
         self.line(at, face, size, tint, line);
         wide

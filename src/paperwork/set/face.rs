@@ -144,6 +144,32 @@ impl Faces {
         lines
     }
 
+    /// Shapes a text as one line made shorter until it fits a width, in points, with dots where it
+    /// ends early.
+    pub fn cut(&self, face: Face, text: &str, size: f32, width: f32) -> Arc<Line> {
+        let whole = self.line(face, text);
+        if whole.width(size) <= width {
+            return whole;
+        }
+        let starts: Vec<usize> = text.trim().char_indices().map(|(at, _)| at).collect();
+        let first = |letters: usize| {
+            let end = starts.get(letters).copied().unwrap_or(text.trim().len());
+            let short = text.trim().get(..end).unwrap_or_default().trim_end();
+            self.line(face, &format!("{short}\u{2026}"))
+        };
+        // More letters are never narrower, so half of them can be ruled out at once.
+        let (mut fits, mut too_many) = (0, starts.len());
+        while fits + 1 < too_many {
+            let middle = usize::midpoint(fits, too_many);
+            if first(middle).width(size) <= width {
+                fits = middle;
+            } else {
+                too_many = middle;
+            }
+        }
+        first(fits)
+    }
+
     fn wrap_paragraph(
         &self,
         face: Face,
@@ -334,6 +360,17 @@ mod tests {
         assert_eq!(line.text, "a\u{25a1}b \u{2192} \u{2265}");
         assert_eq!(faces.missing(), BTreeSet::from(['\u{4e2d}']));
         assert!(line.glyphs.iter().all(|g| g.id != 0), "{line:?}");
+    }
+
+    #[test]
+    fn a_text_is_cut_to_the_letters_that_fit() {
+        let faces = Faces::default();
+        let width = faces.line(Face::Regular, "Sedge River\u{2026}").width(9.0) + 0.01;
+        let cut = faces.cut(Face::Regular, "Sedge River Authority", 9.0, width);
+        assert_eq!(cut.text, "Sedge River\u{2026}");
+        let whole = faces.cut(Face::Regular, "Sedge", 9.0, width);
+        assert_eq!(whole.text, "Sedge");
+        assert_eq!(faces.cut(Face::Bold, "Sedge", 9.0, 0.1).text, "\u{2026}");
     }
 
     #[test]

@@ -9,6 +9,13 @@ use emath::{Pos2, Rect, pos2};
 use super::face::{Face, Line};
 use super::logo::Logo;
 
+/// How far letters reach above the base line, as a share of the size.
+///
+/// Source: the capital and ascender heights of the faces that come along.
+const ABOVE: f32 = 0.76;
+/// How far letters reach below it.
+const BELOW: f32 = 0.24;
+
 /// A colour of ink, red, green and blue from 0 to 255.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Tint(pub u8, pub u8, pub u8);
@@ -108,12 +115,24 @@ pub struct Text {
     pub tint: Tint,
     /// The letters.
     pub line: Arc<Line>,
+    /// Reads upward: turned by a quarter, against the clock, about `at`.
+    pub is_turned: bool,
 }
 
 impl Text {
-    /// Returns its width, in points.
+    /// Returns its width along the base line, in points.
     pub fn width(&self) -> f32 {
         self.line.width(self.size)
+    }
+
+    /// Returns the box around it, from the highest letters to the lowest, in points.
+    pub fn bounds(&self) -> Rect {
+        let (above, below) = (self.size * ABOVE, self.size * BELOW);
+        let Pos2 { x, y } = self.at;
+        if self.is_turned {
+            return Rect::from_min_max(pos2(x - above, y - self.width()), pos2(x + below, y));
+        }
+        Rect::from_min_max(pos2(x, y - above), pos2(x + self.width(), y + below))
     }
 }
 
@@ -165,6 +184,47 @@ impl Ink {
     pub fn circle(centre: Pos2, radius: f32, fill: Option<Tint>, pen: Option<Pen>) -> Self {
         let around = Rect::from_center_size(centre, emath::Vec2::splat(radius * 2.0));
         Self::rounded(around, radius, fill, pen)
+    }
+
+    /// An outline with straight sides.
+    pub fn polygon(corners: &[Pos2], fill: Option<Tint>, pen: Option<Pen>) -> Self {
+        let steps = corners.iter().enumerate().map(|(i, at)| match i {
+            0 => Step::Move(*at),
+            _ => Step::Line(*at),
+        });
+        Self::Shape {
+            steps: steps.chain([Step::Close]).collect(),
+            fill,
+            pen,
+        }
+    }
+
+    /// A line along curves, each beginning where the one before ends.
+    pub fn curves(curves: &[[Pos2; 4]], pen: Pen) -> Self {
+        let first = curves.first().map(|[a, ..]| Step::Move(*a));
+        let rest = curves.iter().map(|[_, b, c, d]| Step::Curve(*b, *c, *d));
+        Self::Shape {
+            steps: first.into_iter().chain(rest).collect(),
+            fill: None,
+            pen: Some(pen),
+        }
+    }
+
+    /// Returns the box around it, in points; for a curve around its handles too.
+    pub fn bounds(&self) -> Rect {
+        match self {
+            Self::Text(text) => text.bounds(),
+            Self::Picture { rect, .. } => *rect,
+            Self::Shape { steps, pen, .. } => {
+                let points = steps.iter().flat_map(|step| match *step {
+                    Step::Move(p) | Step::Line(p) => vec![p],
+                    Step::Curve(a, b, p) => vec![a, b, p],
+                    Step::Close => Vec::new(),
+                });
+                let around = points.fold(Rect::NOTHING, |all, p| all.union(Rect::from_pos(p)));
+                around.expand(pen.map_or(0.0, |pen| pen.width / 2.0))
+            }
+        }
     }
 
     /// A line through several points.

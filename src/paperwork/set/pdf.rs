@@ -211,7 +211,14 @@ fn draw_text(surface: &mut Surface<'_>, fonts: &Fonts, text: &Text) {
         .collect();
     surface.set_fill(Some(fill(text.tint)));
     surface.set_stroke(None);
-    let at = Point::from_xy(text.at.x, text.at.y);
+    let at = if text.is_turned {
+        // To the right becomes upward, and downward to the right.
+        let turn = Transform::from_row(0.0, -1.0, 1.0, 0.0, text.at.x, text.at.y);
+        surface.push_transform(&turn);
+        Point::from_xy(0.0, 0.0)
+    } else {
+        Point::from_xy(text.at.x, text.at.y)
+    };
     surface.draw_glyphs(
         at,
         &glyphs,
@@ -220,6 +227,9 @@ fn draw_text(surface: &mut Surface<'_>, fonts: &Fonts, text: &Text) {
         text.size,
         false,
     );
+    if text.is_turned {
+        surface.pop();
+    }
 }
 
 /// Turns an element into its node; `None` for one that holds nothing.

@@ -139,16 +139,20 @@ impl OutlineBuilder for Outline {
 fn draw_text(pixmap: &mut Pixmap, faces: &Faces, text: &Text, to_dots: Transform) {
     let em = text.size / faces.units(text.face);
     let paint = paint(text.tint);
-    let mut x = text.at.x;
+    let base = to_dots.pre_translate(text.at.x, text.at.y);
+    let base = if text.is_turned {
+        // To the right becomes upward, and downward to the right.
+        base.pre_concat(Transform::from_row(0.0, -1.0, 1.0, 0.0, 0.0, 0.0))
+    } else {
+        base
+    };
+    let mut x = 0.0;
     for glyph in &text.line.glyphs {
         let mut outline = Outline(PathBuilder::new());
         faces.outline(text.face, glyph.id, &mut outline);
         if let Some(path) = outline.0.finish() {
-            let place = to_dots
-                .pre_translate(
-                    x + glyph.right * text.size,
-                    text.at.y - glyph.up * text.size,
-                )
+            let place = base
+                .pre_translate(x + glyph.right * text.size, -glyph.up * text.size)
                 .pre_scale(em, em);
             pixmap.fill_path(&path, &paint, FillRule::Winding, place, None);
         }

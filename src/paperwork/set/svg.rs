@@ -32,10 +32,17 @@ fn element(out: &mut String, ink: &Ink) {
                 Face::Regular => "",
                 Face::Bold => " font-weight=\"bold\"",
             };
+            let turn = if text.is_turned {
+                let (x, y) = (number(text.at.x), number(text.at.y));
+                format!(" transform=\"rotate(-90 {x} {y})\"")
+            } else {
+                String::new()
+            };
             let _ok = writeln!(
                 out,
-                "<text x=\"{}\" y=\"{}\" font-family=\"{}, sans-serif\" font-size=\"{}\"{weight} \
-                 fill=\"{}\" textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\">{}</text>",
+                "<text x=\"{}\" y=\"{}\" font-family=\"{}, DejaVu Sans, sans-serif\" \
+                 font-stretch=\"condensed\" font-size=\"{}\"{weight} \
+                 fill=\"{}\" textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\"{turn}>{}</text>",
                 number(text.at.x),
                 number(text.at.y),
                 Face::FAMILY,

@@ -357,6 +357,7 @@ fn lay_lines(
             size,
             tint: Tint::BLACK,
             line: Arc::clone(line),
+            is_turned: false,
         }));
     }
 }

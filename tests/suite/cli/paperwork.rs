@@ -64,9 +64,15 @@ fn a_drawing_comes_as_pdf_svg_and_png() {
     let more = ["--only", "diagram", "--phase", "1", "--wall", "a3"];
     ok(&line(&plan, &out, &more));
     let names = names(&out);
-    for ending in [".pdf", ".svg", ".png"] {
-        let is_it = |n: &String| n.starts_with("diagram-") && n.ends_with(ending);
-        assert!(names.iter().any(is_it), "{ending}: {names:?}");
+    assert_eq!(
+        names.iter().filter(|n| n.starts_with("diagram-")).count(),
+        1
+    );
+    for word in ["board-", "groups-", "matrix-"] {
+        for ending in [".svg", ".png"] {
+            let is_it = |n: &String| n.starts_with(word) && n.ends_with(ending);
+            assert!(names.iter().any(is_it), "{word} {ending}: {names:?}");
+        }
     }
 }
 
