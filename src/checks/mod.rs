@@ -172,6 +172,7 @@ impl Found {
 
     /// Runs the checks that read something which differs between two pictures, and keeps what the
     /// others found in the one before.
+    #[must_use]
     pub fn after(&self, before: &Picture, picture: &Picture) -> Self {
         let moved = before.moved_to(picture);
         Self::run(picture, |number, check| {

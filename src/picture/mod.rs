@@ -97,6 +97,7 @@ impl Picture {
 
     /// Derives the picture of another scenario in the same phase, and shares with this one all that
     /// surely is the same in both.
+    #[must_use]
     pub fn after(&self, scenario: &Arc<Scenario>) -> Self {
         if let Some(same) = self.rearranged(scenario) {
             return same;
