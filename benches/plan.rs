@@ -7,11 +7,11 @@ use std::hint::black_box;
 use std::sync::Arc;
 
 use criterion::{BatchSize, BenchmarkId, Criterion, criterion_group, criterion_main};
-use crosspatch::checks;
+use crosspatch::checks::{self, Found};
 use crosspatch::format::{Syntax, read, write};
 use crosspatch::hearing::Hearing;
 use crosspatch::hearing::why_not::why_not_given;
-use crosspatch::model::{Edit, Place, Scenario};
+use crosspatch::model::{Edit, Fact, NeedId, PhaseId, Place, Scenario, Verified};
 use crosspatch::picture::Picture;
 use crosspatch::samples::{SHIPPED, Size, generate};
 
@@ -88,5 +88,78 @@ fn plan(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, plan);
+/// The edits people make most, one of each.
+fn edits(scenario: &Scenario, phase: PhaseId) -> Vec<(&'static str, Edit)> {
+    let phase = scenario.phases.get(phase).expect("a phase");
+    let radios = scenario.radios.iter();
+    let radio = { radios }
+        .find(|r| r.held_by.is_some() && r.programmed.len() > 1)
+        .expect("a radio in hand");
+    let (first, last) = (radio.programmed.first(), radio.programmed.last());
+    let mut unit = scenario.units.first().expect("a unit").clone();
+    let mut need = scenario.needs.first().expect("a need").clone();
+    let mut verified = first.expect("an entry").clone();
+    let mut deaf = verified.clone();
+    "Another name".clone_into(&mut unit.name);
+    need.id = NeedId(scenario.mint(0));
+    need.key = String::new();
+    let by = Verified {
+        by: "Reader".to_owned(),
+        on: "2031-04-02".to_owned(),
+    };
+    verified.verified.insert(Fact::Frequency, by);
+    deaf.receive_only = !deaf.receive_only;
+    let program = |entry| Edit::Program {
+        radio: radio.id,
+        entry,
+    };
+    vec![
+        ("a unit's name", Edit::Replace(unit.into())),
+        ("a need added", Edit::Add(need.into())),
+        ("a fact verified", program(verified)),
+        ("a fact programmed", program(deaf)),
+        (
+            "a channel selected",
+            Edit::Select {
+                phase: phase.id,
+                radio: radio.id,
+                channel: last.map(|p| p.channel),
+            },
+        ),
+        (
+            "a port switched",
+            Edit::Switch {
+                phase: phase.id,
+                port: *phase.switches.keys().next().expect("a switched port"),
+                group: None,
+            },
+        ),
+    ]
+}
+
+/// What an edit takes until its findings are there, when those of the plan before it are known.
+fn edit(c: &mut Criterion) {
+    let mut group = c.benchmark_group("edit");
+    group.sample_size(10);
+    for (name, scenario) in scenarios() {
+        let phase = scenario.phases.first().expect("a phase").id;
+        let edits = edits(&scenario, phase);
+        let before = Picture::new(Arc::new(scenario), phase);
+        let known = Found::of(&before);
+        for (what, edit) in edits {
+            let after = before.scenario().apply(&[edit]).expect("it passes");
+            let after = Arc::new(after);
+            group.bench_function(BenchmarkId::new(what, &name), |b| {
+                b.iter(|| {
+                    let picture = before.after(black_box(&after));
+                    let found = known.after(&before, &picture);
+                    checks::report(&picture, &found)
+                });
+            });
+        }
+    }
+    group.finish();
+}
+
+criterion_group!(benches, plan, edit);
 criterion_main!(benches);

@@ -8,7 +8,7 @@ use egui::Context;
 use super::answers::{OfHearing, OfPlan};
 use super::board::TalkView;
 use super::work::{Got, Work};
-use crate::checks::{self, Report};
+use crate::checks::{Found, Report, report};
 use crate::hearing::{Item, Together};
 use crate::history::Document;
 use crate::layout::{Folded, Layout, Overlay};
@@ -54,6 +54,8 @@ pub(super) struct Derived {
     working_on: Option<Of>,
     /// Of what the findings are.
     reported: Option<Of>,
+    /// What was found last, from which an edit's findings are worked out.
+    known: Known,
     /// What somebody chose not to have worked out.
     given_up: Option<Of>,
     /// What was asked for and worked out since, of hearing as it is shown.
@@ -79,7 +81,42 @@ enum Stage {
     /// Who hears whom.
     Picture(Arc<Picture>),
     /// What will go wrong, and the worst of each thing.
-    Report(Report, BTreeMap<ThingId, Severity>),
+    Report(Report, BTreeMap<ThingId, Severity>, Known),
+}
+
+/// A picture and what the checks found in it: what an edit leaves as it is need not be worked out again.
+#[derive(Debug, Clone)]
+struct Known {
+    picture: Arc<Picture>,
+    found: Found,
+}
+
+impl Known {
+    fn new(picture: Arc<Picture>) -> Self {
+        let found = Found::of(&picture);
+        Self { picture, found }
+    }
+
+    /// Derives the picture of a snapshot.
+    fn picture_of(&self, Of(scenario, phase): &Of) -> Arc<Picture> {
+        Arc::new(if self.picture.phase_id() == *phase {
+            self.picture.after(scenario)
+        } else {
+            Picture::new(Arc::clone(scenario), *phase)
+        })
+    }
+
+    /// Runs the checks on a picture.
+    fn check(&self, picture: &Arc<Picture>) -> Self {
+        Self {
+            found: self.found.after(&self.picture, picture),
+            picture: Arc::clone(picture),
+        }
+    }
+
+    fn report(&self) -> Report {
+        report(&self.picture, &self.found)
+    }
 }
 
 /// Units beyond which a plan is worked out on a thread of its own.
@@ -97,8 +134,10 @@ impl Derived {
         };
         let of = Of(Arc::clone(&small), phase);
         let picture = Arc::new(Picture::new(small, phase));
-        let report = checks::run_all(&picture);
+        let known = Known::new(Arc::clone(&picture));
+        let report = known.report();
         Self {
+            known,
             worst: worst_of(&report),
             reported: Some(of.clone()),
             of,
@@ -157,8 +196,9 @@ impl Derived {
                 if let Some(work) = self.work.take() {
                     work.stop();
                 }
-                self.show(Arc::new(Picture::new(Arc::clone(&now.0), phase)), &now);
-                self.report = checks::run_all(&self.picture);
+                self.show(self.known.picture_of(&now), &now);
+                self.known = self.known.check(&self.picture);
+                self.report = self.known.report();
                 self.worst = worst_of(&self.report);
                 self.reported = Some(now);
             }
@@ -266,7 +306,8 @@ impl Derived {
             match work.got() {
                 Got::Answer(_) if work.is_stopped() => {}
                 Got::Answer(Stage::Picture(picture)) => self.show(picture, &of),
-                Got::Answer(Stage::Report(report, worst)) => {
+                Got::Answer(Stage::Report(report, worst, known)) => {
+                    self.known = known;
                     self.report = report;
                     self.worst = worst;
                     self.of_plan = OfPlan::default();
@@ -294,15 +335,16 @@ impl Derived {
         }
         self.given_up = None;
         self.working_on = Some(now.clone());
-        let Of(scenario, phase) = now.clone();
+        let (known, now) = (self.known.clone(), now.clone());
         let name = "Working out who hears whom and what will go wrong";
         self.work = Some(Work::start(ctx, name, move |desk| {
-            let picture = Arc::new(Picture::new(scenario, phase));
+            let picture = known.picture_of(&now);
             desk.answer(Stage::Picture(Arc::clone(&picture)));
             if !desk.is_stopped() {
-                let report = checks::run_all(&picture);
+                let known = known.check(&picture);
+                let report = known.report();
                 let worst = worst_of(&report);
-                desk.answer(Stage::Report(report, worst));
+                desk.answer(Stage::Report(report, worst, known));
             }
         }));
     }

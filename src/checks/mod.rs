@@ -4,6 +4,7 @@
 //! its handbook page, read by `explain`, by the help panel and by the report's "why". Invariant: a
 //! check never names another check, and never computes what the picture already holds.
 
+mod reads;
 mod registry;
 mod say;
 
@@ -22,11 +23,13 @@ pub mod site;
 pub mod talk_groups;
 pub mod timing;
 
+use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::hearing::{Hearing, why_not};
 use crate::model::{Acceptance, Finding, Fix, Grade, Party, PhaseId, Scenario, Severity, ThingId};
 use crate::picture::Picture;
+use crate::picture::facets::Facets;
 use crate::picture::resilience::is_met;
 
 pub use registry::ALL;
@@ -101,9 +104,16 @@ impl Report {
 /// Findings come worst first, then by code, then by the keys of the things concerned, so that the
 /// same plan reads the same on screen, on paper and on the command line.
 pub fn run_all(picture: &Picture) -> Report {
+    report(picture, &Found::of(picture))
+}
+
+/// Makes the report of what was found.
+pub fn report(picture: &Picture, found: &Found) -> Report {
     let scenario = picture.scenario();
-    let mut keyed: Vec<((Severity, &str, String), Finding)> = found(picture)
-        .into_iter()
+    let mut keyed: Vec<((Severity, &str, String), &Finding)> = found
+        .lists
+        .iter()
+        .flat_map(|list| list.iter())
         .map(|finding| {
             let key = scenario.key(finding.subject);
             ((finding.severity, finding.code, key), finding)
@@ -114,17 +124,17 @@ pub fn run_all(picture: &Picture) -> Report {
         let things = finding.id().things.into_iter();
         things.skip(1).map(|t| scenario.key(t)).collect()
     };
-    keyed.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| others(&a.1).cmp(&others(&b.1))));
+    keyed.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| others(a.1).cmp(&others(b.1))));
     let mut report = Report::default();
     for (_, finding) in keyed {
-        let list = match acceptance(scenario, &finding).map(|a| a.until) {
+        let list = match acceptance(scenario, finding).map(|a| a.until) {
             Some(None) => &mut report.accepted,
             Some(Some(until)) if is_before(scenario, picture.phase_id(), until) => {
                 &mut report.aside
             }
             Some(Some(_)) | None => &mut report.open,
         };
-        list.push(finding);
+        list.push(finding.clone());
     }
     report
 }
@@ -148,29 +158,77 @@ fn acceptance<'a>(scenario: &'a Scenario, finding: &Finding) -> Option<&'a Accep
 /// From how many units on the checks are shared out among processors.
 const SHARE_FROM: usize = 2_000;
 
-/// Runs the checks in the order of the registry; each finding comes in that order.
-fn found(picture: &Picture) -> Vec<Finding> {
-    let run = |check: &Check| {
+/// What each check has found, kept for the edits to come.
+#[derive(Debug, Clone, Default)]
+pub struct Found {
+    /// One list for each check of the registry, in its order.
+    lists: Vec<Arc<Vec<Finding>>>,
+}
+
+impl Found {
+    /// Runs all checks.
+    pub fn of(picture: &Picture) -> Self {
+        Self::run(picture, |_, _| None)
+    }
+
+    /// Runs the checks that read something which differs between two pictures, and keeps what the
+    /// others found in the one before.
+    #[must_use]
+    pub fn after(&self, before: &Picture, picture: &Picture) -> Self {
+        let moved = before.moved_to(picture);
+        Self::run(picture, |number, check| {
+            let known = self.lists.get(number)?;
+            (!reads::of(check).meet(moved)).then(|| Arc::clone(known))
+        })
+    }
+
+    /// Runs the checks of which nothing is known, shared out among processors where the plan is large.
+    fn run(picture: &Picture, known: impl Fn(usize, &Check) -> Option<Arc<Vec<Finding>>>) -> Self {
+        let mut lists: Vec<Option<Arc<Vec<Finding>>>> = ALL
+            .iter()
+            .enumerate()
+            .map(|(number, check)| known(number, check))
+            .collect();
+        let unknown = lists.iter().enumerate().filter(|(_, list)| list.is_none());
+        let unknown: Vec<usize> = unknown.map(|(number, _)| number).collect();
+        for (number, findings) in run_each(picture, &unknown) {
+            if let Some(list) = lists.get_mut(number) {
+                *list = Some(Arc::new(findings));
+            }
+        }
+        Self {
+            lists: lists.into_iter().map(Option::unwrap_or_default).collect(),
+        }
+    }
+}
+
+/// Returns the facets of a plan that a check reads: what it finds is the same while they are.
+pub fn reads(check: &Check) -> Facets {
+    reads::of(check)
+}
+
+/// Runs the checks with these numbers in the registry.
+fn run_each(picture: &Picture, numbers: &[usize]) -> Vec<(usize, Vec<Finding>)> {
+    let run = |number: usize| {
         let mut out = Vec::new();
-        (check.run)(&mut out, picture);
-        out
+        if let Some(check) = ALL.get(number) {
+            (check.run)(&mut out, picture);
+        }
+        (number, out)
     };
     let processors = std::thread::available_parallelism().map_or(1, usize::from);
     if picture.scenario().units.len() < SHARE_FROM || processors < 2 {
-        return ALL.iter().flat_map(run).collect();
+        return numbers.iter().map(|number| run(*number)).collect();
     }
     // Every processor takes the next check that nobody has taken.
     let next = AtomicUsize::new(0);
-    let mut parts: Vec<(usize, Vec<Finding>)> = std::thread::scope(|scope| {
+    std::thread::scope(|scope| {
         let work = || {
             let mut done = Vec::new();
-            loop {
-                let number = next.fetch_add(1, Ordering::Relaxed);
-                let Some(check) = ALL.get(number) else {
-                    return done;
-                };
-                done.push((number, run(check)));
+            while let Some(number) = numbers.get(next.fetch_add(1, Ordering::Relaxed)) {
+                done.push(run(*number));
             }
+            done
         };
         let workers: Vec<_> = (1..processors).map(|_| scope.spawn(work)).collect();
         let mut parts = work();
@@ -181,12 +239,7 @@ fn found(picture: &Picture) -> Vec<Finding> {
             }
         }
         parts
-    });
-    parts.sort_unstable_by_key(|(number, _)| *number);
-    parts
-        .into_iter()
-        .flat_map(|(_, findings)| findings)
-        .collect()
+    })
 }
 
 /// Returns every fix of a finding: its own, and the fewest changes that join an unheard pair.

@@ -143,7 +143,7 @@ impl Source {
                 line: error.position().map_or(0, csv::Position::line),
                 reason: error.to_string(),
             })?;
-            let line = record.position().map_or(0, csv::Position::line);
+            let line = record.position().map_or(0, |at| first_line(text, at));
             let cells: Vec<String> = record
                 .iter()
                 .map(|cell| unguarded(cell.trim()).to_owned())
@@ -171,6 +171,14 @@ impl Source {
             delimiter,
         })
     }
+}
+
+/// Returns the line a record begins on: the reader says where the record before it ended, and blank
+/// lines between the two are no record.
+fn first_line(text: &str, at: &csv::Position) -> u64 {
+    let rest = text.get(at.byte() as usize..).unwrap_or_default();
+    let blank = rest.lines().take_while(|line| line.is_empty()).count();
+    at.line() + blank as u64
 }
 
 #[cfg(test)]

@@ -16,6 +16,7 @@
 mod build;
 mod explain;
 mod flows;
+mod kept;
 pub mod loops;
 mod network;
 mod opened;
@@ -123,6 +124,15 @@ impl Hearing {
             loops,
             rooms: Rooms::default(),
         }
+    }
+
+    /// Tells whether this, derived of one scenario, is also what would be derived of another; true only
+    /// where that is sure.
+    ///
+    /// Complexity: linear in the things of the scenarios, and very quick where they are shared.
+    pub fn still_holds(&self, before: &Scenario, after: &Scenario) -> bool {
+        self.phase
+            .is_some_and(|phase| kept::is_same_network(before, after, phase))
     }
 
     /// Lists everybody who can speak or listen, in the order of their ids.

@@ -4,6 +4,7 @@
 
 pub mod compare;
 pub mod exposure;
+pub mod facets;
 pub mod lanes;
 mod listeners;
 mod pair;
@@ -26,6 +27,7 @@ use crate::model::{
     Programmed, Radio, RadioId, Scenario, TalkGroupRef,
 };
 
+use facets::Facets;
 use power::Power;
 use resilience::NeedWays;
 use roster::Roster;
@@ -44,13 +46,13 @@ pub struct Picture {
 /// What is derived; shared by pictures of scenarios that differ in nothing it follows from.
 #[derive(Debug, Default)]
 struct Parts {
-    hearing: Hearing,
-    roster: Roster,
+    hearing: Arc<Hearing>,
+    roster: Arc<Roster>,
     // Worked out when somebody asks, since not everybody does.
-    traffic: OnceLock<Traffic>,
-    sites: OnceLock<Vec<SiteView>>,
-    power: OnceLock<Power>,
-    need_ways: OnceLock<NeedWays>,
+    traffic: OnceLock<Arc<Traffic>>,
+    sites: OnceLock<Arc<Vec<SiteView>>>,
+    power: OnceLock<Arc<Power>>,
+    need_ways: OnceLock<Arc<NeedWays>>,
     sounds: OnceLock<Sounds>,
 }
 
@@ -82,19 +84,73 @@ impl Picture {
     /// Derives the picture of a phase; empty of hearing when there is no such phase.
     pub fn new(scenario: Arc<Scenario>, phase: PhaseId) -> Self {
         let hearing = Hearing::derive(&scenario, phase);
-        let roster = scenario
-            .phases
-            .get(phase)
-            .map(|phase| Roster::of(&scenario, phase))
-            .unwrap_or_default();
+        let roster = Roster::of(&scenario, scenario.phases.get(phase));
         Self {
             scenario,
             phase,
             parts: Arc::new(Parts {
-                hearing,
-                roster,
+                hearing: Arc::new(hearing),
+                roster: Arc::new(roster),
                 ..Parts::default()
             }),
+        }
+    }
+
+    /// Derives the picture of another scenario in the same phase, and shares with this one all that
+    /// surely is the same in both.
+    #[must_use]
+    pub fn after(&self, scenario: &Arc<Scenario>) -> Self {
+        if let Some(same) = self.rearranged(scenario) {
+            return same;
+        }
+        let is_heard_alike = self.parts.hearing.still_holds(&self.scenario, scenario);
+        let moved = Facets::moved(&self.scenario, scenario, self.phase);
+        let moved = if is_heard_alike {
+            moved
+        } else {
+            moved.and(Facets::HEARD)
+        };
+        let (hearing, roster) = (&self.parts.hearing, &self.parts.roster);
+        let parts = Parts {
+            hearing: if is_heard_alike {
+                Arc::clone(hearing)
+            } else {
+                Arc::new(Hearing::derive(scenario, self.phase))
+            },
+            roster: if moved.meet(Facets::REST) {
+                Arc::new(Roster::of(scenario, scenario.phases.get(self.phase)))
+            } else {
+                Arc::clone(roster)
+            },
+            ..Parts::default()
+        };
+        let figures = Facets::REST.and(Facets::HEARD);
+        if !moved.meet(figures) {
+            keep(&self.parts.traffic, &parts.traffic);
+            keep(&self.parts.sites, &parts.sites);
+            keep(&self.parts.power, &parts.power);
+            if !moved.meet(Facets::NEEDS) {
+                keep(&self.parts.need_ways, &parts.need_ways);
+            }
+        }
+        Self {
+            scenario: Arc::clone(scenario),
+            phase: self.phase,
+            parts: Arc::new(parts),
+        }
+    }
+
+    /// Returns what may differ in a picture derived by [`Picture::after`], or in any other of the same
+    /// phase; all facets where the phases differ.
+    pub fn moved_to(&self, after: &Self) -> Facets {
+        if self.phase != after.phase {
+            return Facets::ALL;
+        }
+        let moved = Facets::moved(&self.scenario, &after.scenario, self.phase);
+        if Arc::ptr_eq(&self.parts.hearing, &after.parts.hearing) {
+            moved
+        } else {
+            moved.and(Facets::HEARD)
         }
     }
 
@@ -139,26 +195,28 @@ impl Picture {
     pub fn traffic(&self) -> &Traffic {
         self.parts
             .traffic
-            .get_or_init(|| traffic::of(&self.scenario, &self.parts.hearing))
+            .get_or_init(|| Arc::new(traffic::of(&self.scenario, &self.parts.hearing)))
     }
 
     /// Returns what happens on the air at each site that has donors.
     pub fn sites(&self) -> &[SiteView] {
         self.parts
             .sites
-            .get_or_init(|| site::of(self, self.traffic()))
+            .get_or_init(|| Arc::new(site::of(self, self.traffic())))
     }
 
     /// Returns how long everything runs.
     pub fn power(&self) -> &Power {
         self.parts
             .power
-            .get_or_init(|| power::of(self, self.traffic()))
+            .get_or_init(|| Arc::new(power::of(self, self.traffic())))
     }
 
     /// Returns the ways of the needs, for asking what breaks them.
     pub fn need_ways(&self) -> &NeedWays {
-        self.parts.need_ways.get_or_init(|| NeedWays::of(self))
+        self.parts
+            .need_ways
+            .get_or_init(|| Arc::new(NeedWays::of(self)))
     }
 
     /// Returns how everybody sounds to everybody.
@@ -267,5 +325,13 @@ impl Picture {
             .gateways
             .iter()
             .flat_map(Gateway::talk_group_refs)
+    }
+}
+
+/// Hands on what was worked out, if somebody has asked for it.
+fn keep<T>(from: &OnceLock<Arc<T>>, to: &OnceLock<Arc<T>>) {
+    if let Some(known) = from.get() {
+        // The other is new, so nobody has filled it.
+        to.get_or_init(|| Arc::clone(known));
     }
 }

@@ -20,8 +20,12 @@ pub(super) struct Roster {
 }
 
 impl Roster {
-    pub(super) fn of(scenario: &Scenario, phase: &Phase) -> Self {
+    /// Looks at every radio; empty where there is no phase.
+    pub(super) fn of(scenario: &Scenario, phase: Option<&Phase>) -> Self {
         let mut roster = Self::default();
+        let Some(phase) = phase else {
+            return roster;
+        };
         for (port, attachment) in &phase.attachments {
             if let Attachment::Radio { radio, .. } = attachment {
                 roster.ports.insert(*radio, *port);

@@ -45,6 +45,11 @@ fn pages() -> Vec<Page> {
     paths.into_iter().map(page).collect()
 }
 
+/// Lists the scenarios of all pages in which a check finds something.
+pub(crate) fn plans_that_fire() -> Vec<Scenario> {
+    pages().into_iter().map(|page| page.fires).collect()
+}
+
 fn page(path: PathBuf) -> Page {
     let text = fs::read_to_string(&path).expect("a readable page");
     let shown = path.display();

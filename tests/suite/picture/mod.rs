@@ -3,6 +3,7 @@
 
 mod compare;
 pub(crate) mod figures;
+mod kept;
 mod lanes;
 mod precheck;
 mod rearranged;
