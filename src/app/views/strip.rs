@@ -40,32 +40,25 @@ const BESIDE: &str = "Board beside";
 /// Shows the views on the left and the phases on the right, or below where they find no room beside them.
 pub(crate) fn strip_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, beside: bool) {
     let t = ctx.tokens;
-    let mut below = false;
-    ui.horizontal(|ui| {
-        ui.spacing_mut().item_spacing.x = GAP;
-        for (view, command) in VIEWS {
-            let is_on = ctx.shared.view == view;
-            let label = format!("View: {}", command.name());
-            let response = tab(ui, t, command.name(), &label, is_on);
-            if tip(response, command).clicked() {
-                ctx.command(command);
-            }
-        }
-        // The phases stand where they stand whether this tab is there or not.
-        let mut room = ui.available_width();
-        if ctx.shared.view == View::Board {
-            room -= tab_width(ui, t, BESIDE, WIDEST) + 6.0 + GAP;
-        } else {
-            ui.add_space(6.0);
-            let label = "Board beside this view";
-            let response = tab(ui, t, BESIDE, label, beside);
-            if tip(response, Command::Beside).clicked() {
-                ctx.command(Command::Beside);
-            }
-            room = ui.available_width();
-        }
-        below = phases_width(ui, t, ctx.scenario) > room;
-        if !below {
+    // Asked before anything is laid out, which could make the room wider than it is.
+    let whole = ui.available_width();
+    // The phases stand where they stand whether the last tab is there or not.
+    let views: f32 = VIEWS
+        .iter()
+        .map(|(_, command)| tab_width(ui, t, command.name(), WIDEST) + GAP)
+        .sum();
+    let beside_width = tab_width(ui, t, BESIDE, WIDEST) + 6.0 + GAP;
+    let below = views + beside_width + phases_width(ui, t, ctx.scenario) > whole;
+    if below {
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing = vec2(GAP, GAP);
+            ui.set_max_width(whole);
+            view_tabs(ctx, ui, beside);
+        });
+    } else {
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = GAP;
+            view_tabs(ctx, ui, beside);
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 phase_buttons(ctx, ui);
                 let scenario = Arc::clone(ctx.scenario);
@@ -74,12 +67,12 @@ pub(crate) fn strip_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, beside: bool) {
                 }
                 sign_label(ui, Sign::Phase, 15.0, t.faint);
             });
-        }
-    });
+        });
+    }
     if below {
         // Many phases take several rows, and very many are scrolled; the room of the scroll bar is kept
         // free, so that rows never change with it.
-        let room = ui.available_width() - SCROLL_BAR;
+        let room = whole - SCROLL_BAR;
         ScrollArea::vertical()
             .id_salt("phases")
             .max_height(MOST_HIGH)
@@ -95,6 +88,26 @@ pub(crate) fn strip_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, beside: bool) {
                     phase_buttons(ctx, ui);
                 });
             });
+    }
+}
+
+/// The views, and whether the board stays beside the one shown.
+fn view_tabs(ctx: &mut ViewCtx<'_>, ui: &mut Ui, beside: bool) {
+    let t = ctx.tokens;
+    for (view, command) in VIEWS {
+        let is_on = ctx.shared.view == view;
+        let label = format!("View: {}", command.name());
+        let response = tab(ui, t, command.name(), &label, is_on);
+        if tip(response, command).clicked() {
+            ctx.command(command);
+        }
+    }
+    if ctx.shared.view != View::Board {
+        ui.add_space(6.0);
+        let response = tab(ui, t, BESIDE, "Board beside this view", beside);
+        if tip(response, Command::Beside).clicked() {
+            ctx.command(Command::Beside);
+        }
     }
 }
 
