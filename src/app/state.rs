@@ -6,13 +6,13 @@ use std::sync::Arc;
 
 use super::action::Hold;
 use super::board::BoardState;
-use super::effects::Kept;
+use super::effects::{Ask, Kept};
 use super::files::FileProblem;
 use super::memory::Memory;
 use super::pace::Pace;
 use super::panels::{
     AdderState, CalculatorsState, DetailsState, FiguresState, FinderState, FindingsState,
-    MatrixState, ShelfState, Topic,
+    MatrixState, PaperState, ShelfState, Topic,
 };
 use super::theme::Colours;
 use super::views::ViewsState;
@@ -163,12 +163,17 @@ pub(super) enum Dialog {
         /// Put it aside only, until this phase begins.
         until: Option<PhaseId>,
     },
+    /// Papers that are there already.
+    ReplacePapers {
+        /// The folder.
+        folder: PathBuf,
+        /// How many files are in the way.
+        count: usize,
+    },
     /// A path to be typed, where the system has no file chooser.
     Path {
-        /// Whether to save there, or to open it.
-        save: bool,
-        /// It is for one's own things and not for the scenario.
-        own: bool,
+        /// What it is for.
+        asked: Ask,
         /// The path typed so far.
         text: String,
     },
@@ -232,6 +237,8 @@ pub(super) struct Toast {
     pub until: Option<f64>,
     /// It tells of this step, which can be undone as long as it is the last.
     pub step: Option<u64>,
+    /// It tells of this file or folder, which can be opened.
+    pub opens: Option<PathBuf>,
 }
 
 /// Which panels are shown, and how.
@@ -298,6 +305,8 @@ pub(super) struct UiState {
     pub may_quit: bool,
     /// Name of the planner, remembered from one acceptance to the next.
     pub planner: String,
+    /// What is printed, and what is given for it.
+    pub paper: PaperState,
 }
 
 impl UiState {
@@ -353,6 +362,7 @@ impl UiState {
             },
             may_quit: false,
             planner: String::new(),
+            paper: PaperState::new(memory.paper),
         }
     }
 
@@ -374,5 +384,6 @@ impl UiState {
         self.views = ViewsState::default();
         self.adder = AdderState::default();
         self.finder.start_over();
+        self.paper.start_over();
     }
 }

@@ -231,49 +231,58 @@ impl Application {
             }
             Answer::Path(Ask::Export { .. }, path) => self.export_kept_to(path),
             Answer::Path(Ask::Import, path) => self.import_kept(&path),
+            Answer::Path(Ask::Folder, path) => self.save_papers(ctx, path),
+            Answer::Path(Ask::Logo, path) => self.take_logo(path),
+            Answer::NotShown(path, reason) => self.ask(Dialog::Failed {
+                title: format!("{} was not opened", file_name(&path)),
+                reason: format!("{reason}: {}", path.display()),
+            }),
             Answer::Nothing => self.ui.after_save = None,
             Answer::NoChooser(asked) => {
-                let own = matches!(asked, Ask::Import | Ask::Export { .. });
-                let (save, name) = match asked {
-                    Ask::Open | Ask::Import => (false, String::new()),
-                    Ask::Save { name } | Ask::Export { name } => (true, name),
+                let name = match &asked {
+                    Ask::Open | Ask::Import | Ask::Logo => String::new(),
+                    Ask::Folder => "papers".to_owned(),
+                    Ask::Save { name } | Ask::Export { name } => name.clone(),
                 };
                 let folder = match self.ui.shared.file.as_deref().and_then(Path::parent) {
                     Some(folder) => folder.to_owned(),
                     None => self.effects.home(),
                 };
                 let text = folder.join(name).display().to_string();
-                self.ask(Dialog::Path { save, own, text });
+                self.ask(Dialog::Path { asked, text });
             }
         }
     }
 
     pub(in crate::app) fn typed_path(&mut self, ctx: &Context, path: PathBuf) {
-        let Some(Dialog::Path { save, own, .. }) = self.ui.dialog.take() else {
+        let Some(Dialog::Path { asked, .. }) = self.ui.dialog.take() else {
             return;
         };
-        if own && save {
-            let path = files::with_ending(path);
-            if self.effects.exists(&path) {
-                self.ask(Dialog::Failed {
-                    title: "Your things were not exported".to_owned(),
-                    reason: format!("a file is there already: {}", path.display()),
-                });
-            } else {
-                self.export_kept_to(path);
+        match asked {
+            Ask::Export { .. } => {
+                let path = files::with_ending(path);
+                if self.effects.exists(&path) {
+                    self.ask(Dialog::Failed {
+                        title: "Your things were not exported".to_owned(),
+                        reason: format!("a file is there already: {}", path.display()),
+                    });
+                } else {
+                    self.export_kept_to(path);
+                }
             }
-        } else if own {
-            self.import_kept(&path);
-        } else if save {
-            let path = files::with_ending(path);
-            let is_open_one = self.ui.shared.file.as_deref() == Some(path.as_path());
-            if self.effects.exists(&path) && !is_open_one {
-                self.ask(Dialog::Replace { path });
-            } else {
-                self.save_to(ctx, &path);
+            Ask::Import => self.import_kept(&path),
+            Ask::Save { .. } => {
+                let path = files::with_ending(path);
+                let is_open_one = self.ui.shared.file.as_deref() == Some(path.as_path());
+                if self.effects.exists(&path) && !is_open_one {
+                    self.ask(Dialog::Replace { path });
+                } else {
+                    self.save_to(ctx, &path);
+                }
             }
-        } else {
-            self.open_path(ctx, &path);
+            Ask::Open => self.open_path(ctx, &path),
+            Ask::Folder => self.save_papers(ctx, path),
+            Ask::Logo => self.take_logo(path),
         }
     }
 }

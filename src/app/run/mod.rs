@@ -7,6 +7,7 @@ mod edits;
 mod file;
 mod finding;
 mod keeping;
+mod paper;
 mod reading;
 mod remembering;
 mod talking;
@@ -24,6 +25,7 @@ use super::state::{Next, Tab};
 impl Application {
     /// Does one action.
     pub(in crate::app) fn act(&mut self, ctx: &Context, action: Action) {
+        self.leave_paper(&action);
         match action {
             Action::Apply { label, edits } => self.apply(&label, &edits),
             Action::Type {
@@ -99,6 +101,8 @@ impl Application {
             Action::Compare(phase) => self.ui.shared.compare = phase,
             Action::Asking(party) => self.asking(party),
             Action::GoTo(thing) => self.go_to(ctx, thing),
+            Action::Paper(action) => self.paper(ctx, action),
+            Action::ShowFile(path) => self.effects.show(ctx, &path),
         }
     }
 }
