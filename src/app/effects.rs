@@ -252,7 +252,12 @@ impl Effects {
 fn reason(error: &std::io::Error, path: &Path) -> String {
     use std::io::ErrorKind as E;
     let what = match error.kind() {
-        _ if error.get_ref().is_some_and(|e| e.is::<Refusal>()) => error.to_string(),
+        _ if error
+            .get_ref()
+            .is_some_and(<dyn std::error::Error + Send + Sync>::is::<Refusal>) =>
+        {
+            error.to_string()
+        }
         E::NotFound => "there is no such file or folder".to_owned(),
         E::PermissionDenied => "this account may not do that there".to_owned(),
         E::StorageFull => "the disk is full".to_owned(),

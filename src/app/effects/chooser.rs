@@ -55,10 +55,13 @@ pub trait Chooser {
     fn show(&mut self, ctx: &Context, path: &Path);
 }
 
+/// What was chosen, and how long that took.
+type Chosen = (Option<PathBuf>, Duration);
+
 /// The system's own dialogs and viewers.
 pub(super) struct SystemChooser {
-    /// What was asked; the answer comes with how long it took.
-    waiting: Option<(Ask, Receiver<(Option<PathBuf>, Duration)>)>,
+    /// What was asked, and where the answer comes from.
+    waiting: Option<(Ask, Receiver<Chosen>)>,
     /// What could not be shown, and why.
     refused: (Sender<Answer>, Receiver<Answer>),
 }

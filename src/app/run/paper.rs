@@ -106,7 +106,9 @@ impl Application {
             }
             Err(reason) => {
                 let name = file_name(&path);
-                choice.logo_refused = Some(format!("{name} cannot head the pages: {reason}"));
+                choice.logo_refused = Some(format!(
+                    "the picture {name} cannot head the pages: {reason}"
+                ));
             }
         }
     }
@@ -156,7 +158,7 @@ impl Application {
                     opens: Some(opens),
                 });
             }
-            Got::Answer(Made::Refused(reason)) => self.papers_refused(reason),
+            Got::Answer(Made::Refused(reason)) => self.papers_refused(&reason),
             // Files wait for an answer; their thread has ended.
             Got::Ended if making.is_asked => {
                 // A question closed without an answer is answered by no.
@@ -164,7 +166,7 @@ impl Application {
                     self.replace_papers(ctx, false);
                 }
             }
-            Got::Ended => self.papers_refused("the files could not be made".to_owned()),
+            Got::Ended => self.papers_refused("the files could not be made"),
         }
     }
 
@@ -192,7 +194,7 @@ impl Application {
         });
     }
 
-    fn papers_refused(&mut self, reason: String) {
+    fn papers_refused(&mut self, reason: &str) {
         self.ui.paper.making = None;
         self.ask(Dialog::Failed {
             title: "The papers were not saved".to_owned(),

@@ -17,6 +17,8 @@ pub(super) fn list_ui(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut PaperState) {
             .color(t.text),
     );
     let Some(set) = &state.setting.set else {
+        let words = "Listed here as soon as the pages are set";
+        ui.label(RichText::new(words).size(12.0).color(t.faint));
         return;
     };
     let files = counted(set.pieces.len(), "paper", "papers");

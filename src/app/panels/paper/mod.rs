@@ -104,7 +104,7 @@ pub(crate) fn paper_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut PaperStat
     let t = ctx.tokens;
     let ground = Frame::new().fill(t.panel);
     let margin = Margin::symmetric(14, 12);
-    *ctx.hint = "Read the papers before you hand them out.".to_owned();
+    "Read the papers before you hand them out.".clone_into(ctx.hint);
     if is_empty(ctx.scenario) {
         CentralPanel::default()
             .frame(ground.inner_margin(margin))

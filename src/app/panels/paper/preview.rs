@@ -10,7 +10,7 @@ use super::PaperState;
 use super::setting::{Halt, Set};
 use super::sheets::page_size;
 use crate::app::theme::{
-    Colours, Sign, Tokens, quiet_button, semibold, sign_button, sign_label, text_button,
+    Colours, Sign, quiet_button, semibold, sign_button, sign_label, text_button,
 };
 use crate::app::view::ViewCtx;
 use crate::paperwork::Ask;
@@ -81,13 +81,21 @@ pub(super) fn preview_ui(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut PaperState,
 fn toolbar(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut PaperState, ask: &Ask) {
     let t = ctx.tokens;
     let count = state.setting.set.as_ref().map_or(0, |set| set.pages.len());
+    if count == 0 {
+        ui.label(RichText::new("No page yet").color(t.faint));
+        return;
+    }
     ui.horizontal(|ui| {
-        if turn_button(ui, t, false, state.page > 0).clicked() {
+        let can = state.page > 0;
+        let back = sign_button(ui, t, Sign::ChevronLeft, "Previous page", can);
+        if back.on_hover_text("PageUp").clicked() {
             state.page -= 1;
         }
         let words = format!("Page {} of {count}", (state.page + 1).min(count));
         ui.label(RichText::new(words).font(semibold(13.0)).color(t.text));
-        if turn_button(ui, t, true, state.page + 1 < count).clicked() {
+        let can = state.page + 1 < count;
+        let on = sign_button(ui, t, Sign::ChevronRight, "Next page", can);
+        if on.on_hover_text("PageDown").clicked() {
             state.page += 1;
         }
         ui.add_space(10.0);
@@ -117,24 +125,8 @@ fn toolbar(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut PaperState, ask: &Ask) {
         }
         ui.label(RichText::new(format!("{:.0} %", now * 100.0)).color(t.soft));
         ui.add_space(10.0);
-        if count > 0 {
-            note(ctx, ui, state, ask);
-        }
+        note(ctx, ui, state, ask);
     });
-}
-
-fn turn_button(ui: &mut Ui, t: &Tokens, on: bool, can: bool) -> Response {
-    let (name, tip) = if on {
-        ("Next page", "The next page (PageDown)")
-    } else {
-        ("Previous page", "The page before (PageUp)")
-    };
-    let sign = if on {
-        Sign::ChevronRight
-    } else {
-        Sign::ChevronLeft
-    };
-    sign_button(ui, t, sign, name, can).on_hover_text(tip)
 }
 
 /// Says quietly that the pages shown are those of a moment ago.
@@ -358,7 +350,7 @@ fn draw(
     let t = ctx.tokens;
     // A white page would blind eyes that are used to the dark.
     let tint = if ctx.look.colours == Colours::Night {
-        t.text
+        t.text.lerp_to_gamma(t.canvas, 0.5)
     } else {
         egui::Color32::WHITE
     };

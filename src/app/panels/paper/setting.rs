@@ -287,7 +287,9 @@ fn make(desk: &Desk<Made>, ask: &Ask, set: Option<Arc<Vec<Piece>>>) -> Option<Ma
             Ok(outputs) => files.extend(outputs.into_iter().map(|o| (o.name, o.bytes))),
             Err(reason) => {
                 let stem = &piece.stem;
-                return Some(Made::Refused(format!("{stem} cannot be made: {reason}")));
+                return Some(Made::Refused(format!(
+                    "the paper {stem} cannot be made: {reason}"
+                )));
             }
         }
     }
