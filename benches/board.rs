@@ -25,6 +25,8 @@ impl Chooser for NoChooser {
     fn answer(&mut self) -> Option<Answer> {
         None
     }
+
+    fn show(&mut self, _ctx: &Context, _path: &std::path::Path) {}
 }
 
 /// A window without a screen.

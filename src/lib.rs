@@ -11,7 +11,8 @@
 //! 6. [`samples`] and [`library`]: scenarios and ready-made things that come with the program
 //! 7. [`exchange`]: tables for spreadsheets, out of a scenario and into it
 //! 8. [`paperwork`]: forms, cards and drawings on paper
-//! 9. `app` (the board, behind the feature `gui`) and [`cli`] (the headless verbs)
+//! 9. [`disk`]: files written whole or not at all
+//! 10. `app` (the board, behind the feature `gui`) and [`cli`] (the headless verbs)
 //!
 //! `DEVELOPERS.md` has the code map; `tests/suite/architecture.rs` holds the layers.
 
@@ -19,6 +20,7 @@
 pub mod app;
 pub mod checks;
 pub mod cli;
+pub mod disk;
 pub mod engineering;
 pub mod exchange;
 pub mod format;

@@ -132,6 +132,10 @@ pub(super) enum Action {
     Asking(Party),
     /// Goes to a thing wherever it is shown: the phase, the board, or its details.
     GoTo(ThingId),
+    /// Does something with the papers.
+    Paper(PaperAction),
+    /// Shows a file or folder in the system's own viewer.
+    ShowFile(PathBuf),
 }
 
 /// What keeps a party talking.
@@ -143,4 +147,21 @@ pub(super) enum Hold {
     Key,
     /// Nothing: until it is ended.
     Latched,
+}
+
+/// What the papers ask for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum PaperAction {
+    /// Asks for a folder, to write the papers there.
+    Save,
+    /// Ends the making of files.
+    Cancel,
+    /// Writes over what is in the way, or leaves it all as it is.
+    Replace(bool),
+    /// Asks for a logo.
+    ChooseLogo,
+    /// Heads the pages without one.
+    NoLogo,
+    /// Takes date and time from the clock.
+    Now,
 }

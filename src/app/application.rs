@@ -61,7 +61,7 @@ impl Application {
         let memory = kept.as_deref().map(Memory::of).unwrap_or_default();
         let document = Document::opened(scenario);
         let phase = first_phase(document.scenario());
-        let mut ui = UiState::new(phase, dark, memory);
+        let mut ui = UiState::new(phase, dark, memory.clone());
         ui.shared.recent = effects.recent();
         let keeping = Keeping::new(&document);
         ui.shared.own = Arc::new(super::files::own_things(
@@ -183,6 +183,7 @@ impl Application {
         while let Some(answer) = self.effects.answer() {
             self.answered(ctx, answer);
         }
+        self.take_papers(ctx);
         if ctx.input(|i| i.viewport().close_requested())
             && !self.ui.may_quit
             && !self.derived.is_saved
@@ -260,9 +261,12 @@ impl Application {
                     [crate::model::ThingId::Port(_)]
                 ) || super::port_keys::has_port_in_focus(&ctx),
                 field: self.ui.adder.is_open() || self.ui.finder.is_open(),
+                paper: self.ui.paper.open,
             };
             shortcuts(&ctx, wanted, &mut actions);
-            clipboard(&ctx, self.ui.shared.view, &mut actions);
+            if !wanted.paper {
+                clipboard(&ctx, self.ui.shared.view, &mut actions);
+            }
         }
         {
             let UiState {
@@ -282,6 +286,7 @@ impl Application {
                 tour,
                 look,
                 planner,
+                paper,
                 ..
             } = &mut self.ui;
             let mut view = ViewCtx {
@@ -306,7 +311,9 @@ impl Application {
                 .frame(bar.inner_margin(egui::Margin::symmetric(14, 5)))
                 .show(ui, |ui| panels::status_bar_ui(&mut view, ui));
             let mut shelf = None;
-            if look.shelf {
+            // The papers take the room of all that is about the board.
+            let is_board = !paper.open;
+            if look.shelf && is_board {
                 let panel = Panel::left("shelf")
                     .frame(bar.inner_margin(egui::Margin::symmetric(10, 12)))
                     .resizable(false)
@@ -315,7 +322,7 @@ impl Application {
                 shelf = Some(panel.response.rect);
             }
             let mut side = None;
-            if look.side {
+            if look.side && is_board {
                 let panel = Panel::right("side")
                     .frame(bar)
                     .default_size(look.side_width)
@@ -326,17 +333,24 @@ impl Application {
                 side = Some(panel.response.rect);
                 look.side_width = panel.response.rect.width().clamp(SIDE.0, SIDE.1);
             }
-            let strip = Panel::top("strip")
-                .frame(bar.inner_margin(egui::Margin::symmetric(12, 5)))
-                .show(ui, |ui| super::views::strip_ui(&mut view, ui, look.beside))
-                .response
-                .rect;
-            let middle = ui.available_rect_before_wrap();
-            super::views::middle_ui(&mut view, ui, views, board, look.beside);
+            let (strip, middle) = if is_board {
+                let strip = Panel::top("strip")
+                    .frame(bar.inner_margin(egui::Margin::symmetric(12, 5)))
+                    .show(ui, |ui| super::views::strip_ui(&mut view, ui, look.beside))
+                    .response
+                    .rect;
+                let middle = ui.available_rect_before_wrap();
+                super::views::middle_ui(&mut view, ui, views, board, look.beside);
+                (strip, middle)
+            } else {
+                let middle = ui.available_rect_before_wrap();
+                panels::paper_ui(&mut view, ui, paper);
+                (egui::Rect::NOTHING, middle)
+            };
             panels::calculators_ui(&mut view, &ctx, calculators);
             panels::finder_ui(&mut view, &ctx, finder);
             panels::adder_ui(&mut view, &ctx, adder, board.camera.view);
-            if dialog.is_none() {
+            if dialog.is_none() && is_board {
                 let marks = Landmarks {
                     top,
                     shelf,

@@ -108,6 +108,7 @@ commands! {
     ImportChannels: File 3, "Import channels…", "Takes the channels of a spreadsheet in, after showing what each column and row becomes", NONE;
     ExportTable: File 3, "Export a table…", "Writes channels, hearing or findings for a spreadsheet", NONE;
     CompareFile: File 4, "Compare with file…", "Sets another scenario file against the phase shown", NONE;
+    Print: File 3, "Print…", "Shows the forms, cards, sheets and drawings of the plan, and saves them as files to print", ctrl(Key::P);
     Quit: File 9, "Quit", "Closes the window, after asking about unsaved changes", ctrl(Key::Q);
 
     Undo: Edit 1, "Undo", "Takes the last change back", ctrl(Key::Z);
@@ -244,6 +245,32 @@ impl Command {
             s.modifiers.is_none()
                 && matches!(s.logical_key, Key::Num1 | Key::Num2 | Key::Num3 | Key::Num4)
         })
+    }
+
+    /// Tells whether it can be asked for while the papers are shown; what is of the board is not meant
+    /// then.
+    pub(super) fn is_for_paper(self) -> bool {
+        match self.menu().0 {
+            Menu::File | Menu::Help => true,
+            Menu::Edit => matches!(self, Self::Undo | Self::Redo | Self::SelectNone),
+            Menu::Go => self != Self::AskTwo,
+            Menu::View => matches!(self, Self::NextPhase | Self::Calculators),
+            Menu::Look => self.menu().1 >= 3,
+            Menu::Arrange | Menu::Talk => false,
+        }
+    }
+
+    /// Tells whether it shows a view in the middle.
+    pub(super) fn is_view(self) -> bool {
+        matches!(
+            self,
+            Self::ViewBoard
+                | Self::ViewMatrix
+                | Self::ViewNeeds
+                | Self::ViewGroups
+                | Self::ViewSite
+                | Self::ViewTables
+        )
     }
 
     /// Returns the keys in words, as a menu shows them: "Ctrl+F".

@@ -4,64 +4,22 @@
 //! knows what a scenario is.
 
 mod chooser;
+mod paper;
 mod recovery;
 
 use std::fs;
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use egui::Context;
 
-use chooser::SystemChooser;
+pub use chooser::{Answer, Ask, Chooser};
 pub use recovery::Kept;
 
-/// What a file chooser is asked for.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Ask {
-    /// A file to read.
-    Open,
-    /// A file to write, with a name to begin with.
-    Save {
-        /// The name to begin with.
-        name: String,
-    },
-    /// Another scenario to compare with.
-    Compare,
-    /// A table of channels to read.
-    ImportChannels,
-    /// A table to write, with a name to begin with.
-    ExportTable {
-        /// The name to begin with.
-        name: String,
-    },
-    /// A file of ready-made things to read.
-    Import,
-    /// A file of ready-made things to write, with a name to begin with.
-    Export {
-        /// The name to begin with.
-        name: String,
-    },
-}
+pub(in crate::app) use paper::{Sheet, write_sheets};
 
-/// What a file chooser answers.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Answer {
-    /// This file.
-    Path(Ask, PathBuf),
-    /// None: it was closed.
-    Nothing,
-    /// There is no chooser on this machine.
-    NoChooser(Ask),
-}
-
-/// A file chooser that does not make the window wait.
-pub trait Chooser {
-    /// Asks; the answer comes later.
-    fn ask(&mut self, ctx: &Context, ask: Ask);
-    /// Returns the answer, once it is there.
-    fn answer(&mut self) -> Option<Answer>;
-}
+use crate::disk::{Existing, Refusal, write_all};
+use chooser::SystemChooser;
 
 /// Dialogs, disk and clock.
 pub struct Effects {
@@ -69,6 +27,8 @@ pub struct Effects {
     /// Folder for what the window remembers between starts.
     folder: Option<PathBuf>,
     today: fn() -> String,
+    /// The time of day, as it is to read; tests have none.
+    time: Option<fn() -> String>,
     /// This window's recovery file, once there is something to keep.
     own: Option<recovery::Own>,
 }
@@ -126,6 +86,7 @@ impl Effects {
             chooser: Box::new(SystemChooser::default()),
             folder: state_folder(),
             today: today_utc,
+            time: Some(time_utc),
             own: None,
         }
     }
@@ -136,6 +97,7 @@ impl Effects {
             chooser,
             folder,
             today,
+            time: None,
             own: None,
         }
     }
@@ -143,6 +105,12 @@ impl Effects {
     /// Returns today's date, as YYYY-MM-DD.
     pub fn today(&self) -> String {
         (self.today)()
+    }
+
+    /// Returns date and time of day, as they are to read on paper.
+    pub fn now(&self) -> String {
+        let time = self.time.map_or_else(String::new, |time| time());
+        format!("{} {time}", self.today()).trim_end().to_owned()
     }
 
     /// Returns the folder in which a typed path begins.
@@ -179,28 +147,8 @@ impl Effects {
     ///
     /// The reason in a sentence; the old file is as it was.
     pub fn write(&self, path: &Path, text: &str) -> Result<(), String> {
-        let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-        let folder = match target.parent() {
-            Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
-            _ => PathBuf::from("."),
-        };
-        let fail = |e: &std::io::Error| reason(e, &target);
-        let mode = fs::metadata(&target).ok().map(|m| m.permissions());
-        if mode.as_ref().is_some_and(fs::Permissions::readonly) {
-            return Err(format!("the file may only be read: {}", target.display()));
-        }
-        let mut file = new_file().tempfile_in(&folder).map_err(|e| fail(&e))?;
-        file.write_all(text.as_bytes()).map_err(|e| fail(&e))?;
-        file.as_file().sync_data().map_err(|e| fail(&e))?;
-        if let Some(mode) = mode {
-            fs::set_permissions(file.path(), mode).map_err(|e| fail(&e))?;
-        }
-        file.persist(&target).map_err(|e| fail(&e.error))?;
-        // The rename itself lives in the folder; a folder that cannot be synced is no failure.
-        if let Ok(folder) = fs::File::open(&folder) {
-            folder.sync_all().ok();
-        }
-        Ok(())
+        let files = [(path.to_owned(), text.as_bytes())];
+        write_all(&files, Existing::Replace).map_err(|f| reason(&f.reason, &f.path))
     }
 
     /// Returns what shows that a file changed; `None` when there is no such file.
@@ -304,25 +252,20 @@ impl Effects {
 fn reason(error: &std::io::Error, path: &Path) -> String {
     use std::io::ErrorKind as E;
     let what = match error.kind() {
+        _ if error
+            .get_ref()
+            .is_some_and(<dyn std::error::Error + Send + Sync>::is::<Refusal>) =>
+        {
+            error.to_string()
+        }
         E::NotFound => "there is no such file or folder".to_owned(),
         E::PermissionDenied => "this account may not do that there".to_owned(),
         E::StorageFull => "the disk is full".to_owned(),
+        E::AlreadyExists => "a file of that name is there meanwhile".to_owned(),
         E::IsADirectory => "that is a folder".to_owned(),
         _ => error.to_string(),
     };
     format!("{what}: {}", path.display())
-}
-
-/// Begins a file of another name, with the mode any new file gets: the mask of the process reduces it.
-fn new_file() -> tempfile::Builder<'static, 'static> {
-    let mut file = tempfile::Builder::new();
-    file.prefix(".crosspatch-");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt as _;
-        file.permissions(fs::Permissions::from_mode(0o666));
-    }
-    file
 }
 
 /// Returns the folder for what is remembered, after the XDG base directories.
@@ -337,17 +280,31 @@ fn state_folder() -> Option<PathBuf> {
     Some(base.join("crosspatch"))
 }
 
-/// Returns today's date by the system's clock, in UTC.
-fn today_utc() -> String {
+/// Returns the seconds since 1970 by the system's clock.
+fn seconds_utc() -> u64 {
     #[expect(
         clippy::disallowed_methods,
         reason = "this is the one place of the window that reads the clock"
     )]
     let now = std::time::SystemTime::now();
-    let seconds = now
-        .duration_since(std::time::UNIX_EPOCH)
-        .map_or(0, |d| d.as_secs());
-    date(seconds / 86_400)
+    now.duration_since(std::time::UNIX_EPOCH)
+        .map_or(0, |d| d.as_secs())
+}
+
+/// Returns today's date, in UTC.
+fn today_utc() -> String {
+    date(seconds_utc() / 86_400)
+}
+
+/// Returns the time of day, in UTC.
+fn time_utc() -> String {
+    time_of_day(seconds_utc())
+}
+
+/// Writes hours and minutes so many seconds after a midnight.
+fn time_of_day(seconds: u64) -> String {
+    let (hours, minutes) = (seconds / 3600 % 24, seconds / 60 % 60);
+    format!("{hours:02}:{minutes:02} UTC")
 }
 
 /// Writes the date so many days after 1970-01-01.
@@ -381,6 +338,7 @@ mod tests {
         fn answer(&mut self) -> Option<Answer> {
             None
         }
+        fn show(&mut self, _: &Context, _: &Path) {}
     }
 
     fn effects(folder: &Path) -> Effects {
@@ -394,6 +352,7 @@ mod tests {
         assert_eq!(date(0), "1970-01-01");
         assert_eq!(date(19_782), "2024-02-29");
         assert_eq!(date(20_454), "2026-01-01");
+        assert_eq!(time_of_day(86_400 + 3_660 + 59), "01:01 UTC");
     }
 
     #[test]

@@ -14,6 +14,8 @@ pub(super) struct Wanted {
     /// A field has just been opened and takes the keys in a moment: what is typed meanwhile is no
     /// command.
     pub field: bool,
+    /// The papers are shown, over the board and every view.
+    pub paper: bool,
 }
 
 /// Pushes the commands whose shortcuts were pressed.
@@ -27,6 +29,9 @@ pub(super) fn shortcuts(ctx: &Context, wanted: Wanted, actions: &mut Vec<Action>
             continue;
         }
         if wanted.port && command.is_digit() {
+            continue;
+        }
+        if wanted.paper && !command.is_for_paper() && !command.is_view() {
             continue;
         }
         // In the tables, keys type into cells and select, copy and fill them.

@@ -3,11 +3,14 @@
 //! Kept as lines of a word and a value. What cannot be read is as it is at the first start; a plan is
 //! never in here.
 
+use std::path::PathBuf;
+
 use super::state::{Tab, View};
 use super::theme::Colours;
+use crate::paperwork::set::sheet::Paper;
 
 /// Everything remembered.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 #[expect(
     clippy::struct_excessive_bools,
     reason = "each is a switch of its own, on or off in any order"
@@ -39,6 +42,64 @@ pub(super) struct Memory {
     pub maximized: bool,
     /// The tour was seen, or declined.
     pub toured: bool,
+    /// What was given for paper.
+    pub paper: PaperMemory,
+}
+
+/// What was given for paper the last time. When it was prepared is not in here: it would be wrong.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(super) struct PaperMemory {
+    /// Paper of forms, sheets and briefing.
+    pub paper: Paper,
+    /// Paper of the drawings, where it is another.
+    pub wall: Option<Paper>,
+    /// Agency that heads the pages.
+    pub agency: String,
+    /// Its logo.
+    pub logo: Option<PathBuf>,
+    /// Who prepared it.
+    pub by: String,
+    /// In what position.
+    pub position: String,
+}
+
+impl PaperMemory {
+    fn lines(&self) -> Vec<String> {
+        let Self {
+            paper,
+            wall,
+            agency,
+            logo,
+            by,
+            position,
+        } = self;
+        let wall = wall.map_or("", Paper::word).to_owned();
+        let logo = logo.as_ref().map(|p| p.display().to_string());
+        let all = [
+            ("paper", paper.word().to_owned()),
+            ("paper-wall", wall),
+            ("paper-agency", agency.clone()),
+            ("paper-logo", logo.unwrap_or_default()),
+            ("paper-by", by.clone()),
+            ("paper-position", position.clone()),
+        ];
+        let kept = all.into_iter().filter(|(_, value)| !value.is_empty());
+        kept.map(|(word, value)| format!("{word} {}", value.replace(char::is_control, " ")))
+            .collect()
+    }
+
+    fn take(&mut self, word: &str, rest: &str) {
+        let paper = || Paper::ALL.into_iter().find(|p| p.word() == rest);
+        match word {
+            "paper" => self.paper = paper().unwrap_or(self.paper),
+            "paper-wall" => self.wall = paper(),
+            "paper-agency" => rest.clone_into(&mut self.agency),
+            "paper-logo" => self.logo = Some(PathBuf::from(rest)),
+            "paper-by" => rest.clone_into(&mut self.by),
+            "paper-position" => rest.clone_into(&mut self.position),
+            _ => {}
+        }
+    }
 }
 
 /// Smallest and largest scale.
@@ -64,6 +125,7 @@ impl Default for Memory {
             size: (1560.0, 960.0),
             maximized: false,
             toured: false,
+            paper: PaperMemory::default(),
         }
     }
 }
@@ -109,6 +171,7 @@ impl Memory {
             size,
             maximized,
             toured,
+            paper,
         } = self;
         let mut lines = vec![
             format!("scale {scale:.2}"),
@@ -127,6 +190,7 @@ impl Memory {
         if let Some(colours) = colours {
             lines.insert(0, format!("colours {}", colours.word()));
         }
+        lines.extend(paper.lines());
         lines.push(String::new());
         lines.join("\n")
     }
@@ -135,6 +199,9 @@ impl Memory {
     pub(super) fn of(text: &str) -> Self {
         let mut memory = Self::default();
         for line in text.lines() {
+            if let Some((word, rest)) = line.split_once(' ') {
+                memory.paper.take(word, rest);
+            }
             let mut words = line.split_whitespace();
             if let (Some(word), Some(value)) = (words.next(), words.next()) {
                 memory.take(word, value, words.next());
@@ -202,6 +269,14 @@ mod tests {
             size: (1200.0, 700.0),
             maximized: true,
             toured: true,
+            paper: PaperMemory {
+                paper: Paper::A4,
+                wall: Some(Paper::ArchE),
+                agency: "Corbel County Fire".to_owned(),
+                logo: Some(PathBuf::from("/pictures/a shield.svg")),
+                by: "N. Aldred".to_owned(),
+                position: "Communications Unit Leader".to_owned(),
+            },
         };
         assert_eq!(Memory::of(&memory.text()), memory);
         let first = Memory::default();

@@ -12,7 +12,7 @@ use super::memory::Memory;
 use super::pace::Pace;
 use super::panels::{
     AdderState, CalculatorsState, DetailsState, FiguresState, FinderState, FindingsState,
-    MatrixState, ShelfState, Topic,
+    MatrixState, PaperState, ShelfState, Topic,
 };
 use super::theme::Colours;
 use super::views::ViewsState;
@@ -168,9 +168,16 @@ pub(super) enum Dialog {
         /// Put it aside only, until this phase begins.
         until: Option<PhaseId>,
     },
+    /// Papers that are there already.
+    ReplacePapers {
+        /// The folder.
+        folder: PathBuf,
+        /// How many files are in the way.
+        count: usize,
+    },
     /// A path to be typed, where the system has no file chooser.
     Path {
-        /// What for.
+        /// What it is for.
         asked: Ask,
         /// The path typed so far.
         text: String,
@@ -281,6 +288,8 @@ pub(super) struct Toast {
     pub until: Option<f64>,
     /// It tells of this step, which can be undone as long as it is the last.
     pub step: Option<u64>,
+    /// It tells of this file or folder, which can be opened.
+    pub opens: Option<PathBuf>,
 }
 
 /// Which panels are shown, and how.
@@ -349,6 +358,8 @@ pub(super) struct UiState {
     pub may_quit: bool,
     /// Name of the planner, remembered from one acceptance to the next.
     pub planner: String,
+    /// What is printed, and what is given for it.
+    pub paper: PaperState,
 }
 
 impl UiState {
@@ -406,6 +417,7 @@ impl UiState {
             },
             may_quit: false,
             planner: String::new(),
+            paper: PaperState::new(memory.paper),
         }
     }
 
@@ -428,5 +440,6 @@ impl UiState {
         self.views = ViewsState::default();
         self.adder = AdderState::default();
         self.finder.start_over();
+        self.paper.start_over();
     }
 }

@@ -21,6 +21,7 @@ pub(crate) struct FakeChooser {
     paths: Arc<Mutex<Vec<PathBuf>>>,
     asked: Arc<Mutex<Vec<Ask>>>,
     waiting: Arc<Mutex<Vec<Answer>>>,
+    shown: Arc<Mutex<Vec<PathBuf>>>,
 }
 
 impl FakeChooser {
@@ -30,6 +31,11 @@ impl FakeChooser {
             .lock()
             .expect("not poisoned")
             .push(path.to_owned());
+    }
+
+    /// Returns what was given to the system's viewer.
+    pub(crate) fn shown(&self) -> Vec<PathBuf> {
+        self.shown.lock().expect("not poisoned").clone()
     }
 
     /// Returns what was asked.
@@ -49,6 +55,13 @@ impl Chooser for FakeChooser {
 
     fn answer(&mut self) -> Option<Answer> {
         self.waiting.lock().expect("not poisoned").pop()
+    }
+
+    fn show(&mut self, _: &Context, path: &Path) {
+        self.shown
+            .lock()
+            .expect("not poisoned")
+            .push(path.to_owned());
     }
 }
 

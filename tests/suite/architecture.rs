@@ -13,6 +13,7 @@ const RULES: &[(&str, &[&str])] = &[
     ("model", &[]),
     ("format", &["model"]),
     ("history", &["model"]),
+    ("disk", &[]),
     ("sheets", &["model"]),
     // Its tests lay out the shipped scenarios.
     ("layout", &["model", "format", "samples"]),
@@ -59,6 +60,7 @@ const RULES: &[(&str, &[&str])] = &[
             "sheets",
             "layout",
             "paperwork",
+            "disk",
         ],
     ),
     (
@@ -75,6 +77,7 @@ const RULES: &[(&str, &[&str])] = &[
             "picture",
             "checks",
             "paperwork",
+            "disk",
         ],
     ),
 ];
@@ -100,7 +103,10 @@ const OUTSIDE: &[(&str, &[&str])] = &[
 
 /// Words that only some files may use; a file is named by how its path ends.
 const WORDS: &[(&str, &[&str])] = &[
-    ("std::fs", &["app/effects.rs", "app/effects/", "/cli/"]),
+    (
+        "std::fs",
+        &["/disk/", "app/effects.rs", "app/effects/", "/cli/"],
+    ),
     ("SystemTime", &["app/effects.rs", "/cli/"]),
     ("Color32::from_rgb", &["/app/theme/"]),
     ("Color32::from_rgba", &["/app/theme/"]),

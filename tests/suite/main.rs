@@ -38,6 +38,8 @@ mod app_needs;
 #[cfg(feature = "gui")]
 mod app_palette;
 #[cfg(feature = "gui")]
+mod app_paper;
+#[cfg(feature = "gui")]
 mod app_phases;
 #[cfg(feature = "gui")]
 mod app_precheck;

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use egui::{Context, Id, Key, Modal, RichText, ScrollArea, TextEdit, Ui};
 
 use super::{exchange, help, recovery};
-use crate::app::action::Action;
+use crate::app::action::{Action, PaperAction};
 use crate::app::effects::Ask;
 use crate::app::files::FileProblem;
 use crate::app::state::Dialog;
@@ -56,6 +56,9 @@ pub(crate) fn dialogs_ui(
                     exchange::import_ui(ctx, ui, importing, &mut close);
                 }
                 Dialog::Replace { path } => replace_ui(ctx, ui, path, &mut close),
+                Dialog::ReplacePapers { folder, count } => {
+                    replace_papers_ui(ctx, ui, folder, *count);
+                }
                 Dialog::ChangedOutside { path, save } => {
                     recovery::changed_ui(ctx, ui, path, *save, &mut close);
                 }
@@ -264,24 +267,55 @@ fn replace_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, path: &Path, close: &mut bool)
     });
 }
 
+/// Asks about papers that are in the folder already.
+fn replace_papers_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, folder: &Path, count: usize) {
+    let t = ctx.tokens;
+    ui.set_width(460.0);
+    let (head, replace, keep) = if count == 1 {
+        ("1 file exists already".to_owned(), "Replace it", "Keep it")
+    } else {
+        let head = format!("{count} files exist already");
+        (head, "Replace them", "Keep them")
+    };
+    title(ctx, ui, Sign::Warns, &head);
+    let text = format!(
+        "In {}. Where they are kept, nothing is saved: old and new papers in one folder would not \
+         belong together.",
+        folder.display()
+    );
+    ui.add(egui::Label::new(text).wrap());
+    ui.horizontal(|ui| {
+        if primary_button(ui, t, replace).clicked() {
+            ctx.push(Action::Paper(PaperAction::Replace(true)));
+        }
+        if text_button(ui, t, keep).clicked() {
+            ctx.push(Action::Paper(PaperAction::Replace(false)));
+        }
+    });
+}
+
 fn path_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, asked: &Ask, text: &mut String, close: &mut bool) {
     let t = ctx.tokens;
     ui.set_width(520.0);
-    let (head, save) = match asked {
-        Ask::Save { .. } => ("Save the scenario as", true),
-        Ask::Open => ("Open a scenario", false),
-        Ask::Export { .. } => ("Export your things to", true),
-        Ask::Import => ("Import things from", false),
-        Ask::Compare => ("Compare with a scenario", false),
-        Ask::ImportChannels => ("Import channels from", false),
-        Ask::ExportTable { .. } => ("Export a table to", true),
+    let (head, verb) = match asked {
+        Ask::Save { .. } => ("Save the scenario as", "Save"),
+        Ask::Open => ("Open a scenario", "Open"),
+        Ask::Export { .. } => ("Export your things to", "Save"),
+        Ask::Import => ("Import things from", "Open"),
+        Ask::Compare => ("Compare with a scenario", "Open"),
+        Ask::ImportChannels => ("Import channels from", "Open"),
+        Ask::ExportTable { .. } => ("Export a table to", "Save"),
+        Ask::Folder => ("Save the papers into a folder", "Save"),
+        Ask::Logo => ("Choose a logo", "Open"),
+    };
+    let what = if *asked == Ask::Folder {
+        "folder"
+    } else {
+        "file"
     };
     title(ctx, ui, Sign::Paper, head);
-    ui.label(
-        RichText::new("This desktop has no file chooser; write the path of the file.")
-            .size(12.5)
-            .color(t.faint),
-    );
+    let words = format!("This desktop has no file chooser; write the path of the {what}.");
+    ui.label(RichText::new(words).size(12.5).color(t.faint));
     let label = ui.label("Path");
     let field = ui
         .add(TextEdit::singleline(text).desired_width(f32::INFINITY))
@@ -292,7 +326,6 @@ fn path_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, asked: &Ask, text: &mut String, c
     let entered = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
     let path = text.trim().to_owned();
     ui.horizontal(|ui| {
-        let verb = if save { "Save" } else { "Open" };
         ui.add_enabled_ui(!path.is_empty(), |ui| {
             if primary_button(ui, t, verb).clicked() || (entered && !path.is_empty()) {
                 ctx.push(Action::TypedPath(PathBuf::from(&path)));

@@ -52,7 +52,7 @@ pub(super) fn how_to(ctx: &ViewCtx<'_>, ui: &mut Ui, topic: &mut Topic, close: &
                     match topic {
                         Topic::Board => at_a_glance(ui, t),
                         Topic::Keys => keys(ui, t),
-                        Topic::Kind(_) | Topic::View(_) => {
+                        Topic::Kind(_) | Topic::View(_) | Topic::Paper => {
                             for text in topic.text() {
                                 ui.add(egui::Label::new(RichText::new(*text).color(t.soft)).wrap());
                             }

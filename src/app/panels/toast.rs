@@ -2,12 +2,13 @@
 //! offers to take it back, for as long as it is the last one.
 
 use egui::{
-    Align2, Area, Button, Context, CornerRadius, Frame, Id, Margin, Order, Rect, RichText, vec2,
+    Align2, Area, Button, Context, CornerRadius, Frame, Id, Margin, Order, Rect, RichText, Ui, vec2,
 };
 
+use crate::app::action::Action;
 use crate::app::command::Command;
 use crate::app::state::Toast;
-use crate::app::theme::semibold;
+use crate::app::theme::{Tokens, semibold};
 use crate::app::view::ViewCtx;
 
 /// How long it stays, in seconds.
@@ -25,7 +26,12 @@ pub(crate) fn toast_ui(
     let Some(said) = toast else { return };
     let now = egui.input(|i| i.time);
     let can_undo = said.step == Some(ctx.document.revision());
-    let stays = if can_undo { STAYS_LONGER } else { STAYS };
+    let can_open = said.opens.clone();
+    let stays = if can_undo || can_open.is_some() {
+        STAYS_LONGER
+    } else {
+        STAYS
+    };
     let until = *said.until.get_or_insert(now + stays);
     // A step that is no longer the last one is no news either.
     let is_old = said.step.is_some() && !can_undo;
@@ -39,7 +45,7 @@ pub(crate) fn toast_ui(
         .order(Order::Foreground)
         .pivot(Align2::CENTER_BOTTOM)
         .fixed_pos(middle.center_bottom() - vec2(60.0, 16.0))
-        .interactable(can_undo)
+        .interactable(can_undo || can_open.is_some())
         .show(egui, |ui| {
             Frame::new()
                 .fill(t.text)
@@ -51,16 +57,26 @@ pub(crate) fn toast_ui(
                         let words = RichText::new(&said.text).color(t.panel);
                         ui.add(egui::Label::new(words).truncate());
                         if can_undo {
-                            let words = RichText::new("Undo").font(semibold(13.0)).color(t.panel);
-                            let button = Button::new(words)
-                                .fill(t.text)
-                                .stroke(egui::Stroke::new(1.0, t.panel));
                             let label = format!("Take back: {}", said.text);
-                            if ui.add(button).accessible_name(label).clicked() {
+                            if button(t, ui, "Undo", label) {
                                 ctx.command(Command::Undo);
+                            }
+                        }
+                        if let Some(path) = can_open {
+                            let label = format!("Open {}", path.display());
+                            if button(t, ui, "Open", label) {
+                                ctx.push(Action::ShowFile(path));
                             }
                         }
                     });
                 });
         });
+}
+
+fn button(t: &Tokens, ui: &mut Ui, text: &str, label: String) -> bool {
+    let words = RichText::new(text).font(semibold(13.0)).color(t.panel);
+    let button = Button::new(words)
+        .fill(t.text)
+        .stroke(egui::Stroke::new(1.0, t.panel));
+    ui.add(button).accessible_name(label).clicked()
 }

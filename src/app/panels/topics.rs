@@ -15,6 +15,8 @@ pub(crate) enum Topic {
     View(View),
     /// Keys.
     Keys,
+    /// The papers.
+    Paper,
 }
 
 const KINDS: [Kind; 17] = [
@@ -52,6 +54,7 @@ impl Topic {
             .into_iter()
             .chain(KINDS.into_iter().map(Self::Kind))
             .chain(views.into_iter().map(Self::View))
+            .chain([Self::Paper])
     }
 
     /// Returns the page about what is selected, or about the view where nothing is.
@@ -71,7 +74,7 @@ impl Topic {
             Self::View(View::Needs) => Sign::Need,
             Self::View(View::Groups) => Sign::Gateway,
             Self::View(View::Site) => Sign::Site,
-            Self::View(_) | Self::Keys => Sign::Paper,
+            Self::View(_) | Self::Keys | Self::Paper => Sign::Paper,
         }
     }
 
@@ -80,6 +83,7 @@ impl Topic {
         match self {
             Self::Board => "The board",
             Self::Keys => "Keys",
+            Self::Paper => "Printing",
             Self::View(view) => match view {
                 View::Board => "The board",
                 View::Matrix => "View: matrix",
@@ -115,11 +119,24 @@ impl Topic {
     pub(crate) fn text(self) -> &'static [&'static str] {
         match self {
             Self::Board | Self::Keys | Self::View(View::Board) => &[],
+            Self::Paper => &PAPER,
             Self::View(view) => of_view(view),
             Self::Kind(kind) => of_kind(kind),
         }
     }
 }
+
+const PAPER: [&str; 4] = [
+    "File, Print… (Ctrl+P) shows the papers of the plan as they will be: the forms ICS 205, 205A, \
+     217A and 214, a card for each gateway, the pre-check sheet, drawings up to the size of a wall, \
+     and the briefing. Tick what you want, for all phases or for one.",
+    "Turn the pages with PageUp and PageDown or the arrow keys. They are set again by themselves when \
+     the plan changes. A letter that cannot be printed is named above the page.",
+    "Save papers… writes all of them into a folder, or none. Nothing there is replaced before you say \
+     so. Print the PDF files with whatever shows them; drawings come as SVG and PNG too.",
+    "Names and logo are kept on this computer and not in the plan. The date is yours to write: Now \
+     takes it from this computer's clock, in UTC. Read the papers before you hand them out.",
+];
 
 fn of_view(view: View) -> &'static [&'static str] {
     match view {

@@ -25,6 +25,7 @@ impl Application {
                 table: TableKind::Ics217a,
             }),
             Command::CompareFile => self.effects.ask(ctx, Ask::Compare),
+            Command::Print => self.open_paper(),
             Command::Quit => self.next(ctx, Next::Quit),
             Command::Undo => {
                 if let Some(label) = self.document.undo() {
@@ -115,7 +116,11 @@ impl Application {
             }
             Command::HowTo => {
                 let selected = self.ui.shared.selection.first().copied();
-                let topic = Topic::about(selected, self.ui.shared.view);
+                let topic = if self.ui.paper.open {
+                    Topic::Paper
+                } else {
+                    Topic::about(selected, self.ui.shared.view)
+                };
                 self.ask(Dialog::HowTo { topic });
             }
             Command::Find | Command::FindNext | Command::FindPrevious | Command::Palette => {
@@ -179,7 +184,7 @@ impl Application {
 
     /// Ends what is under way, the nearest first.
     pub(in crate::app) fn escape(&mut self) {
-        if self.ui.finder.close() {
+        if self.ui.finder.close() || self.close_paper() {
             return;
         }
         let was_busy = self.ui.board.give_up() || self.ui.adder.close();

@@ -35,6 +35,7 @@ impl Application {
             text: format!("Done: {label}"),
             until: None,
             step: Some(self.document.revision()),
+            opens: None,
         });
     }
 
@@ -62,6 +63,7 @@ impl Application {
             text,
             until: None,
             step: None,
+            opens: None,
         });
     }
 

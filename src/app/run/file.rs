@@ -234,10 +234,19 @@ impl Application {
             Answer::Path(Ask::Compare, path) => self.compare_with(&path),
             Answer::Path(Ask::ImportChannels, path) => self.import_channels(&path),
             Answer::Path(Ask::ExportTable { .. }, path) => self.export_table_to(&path),
+            Answer::Path(Ask::Folder, path) => self.save_papers(ctx, path),
+            Answer::Path(Ask::Logo, path) => self.take_logo(path),
+            Answer::NotShown(path, reason) => self.ask(Dialog::Failed {
+                title: format!("{} was not opened", file_name(&path)),
+                reason: format!("{reason}: {}", path.display()),
+            }),
             Answer::Nothing => self.ui.after_save = None,
             Answer::NoChooser(asked) => {
                 let name = match &asked {
-                    Ask::Open | Ask::Import | Ask::Compare | Ask::ImportChannels => String::new(),
+                    Ask::Open | Ask::Import | Ask::Logo | Ask::Compare | Ask::ImportChannels => {
+                        String::new()
+                    }
+                    Ask::Folder => "papers".to_owned(),
                     Ask::Save { name } | Ask::Export { name } | Ask::ExportTable { name } => {
                         name.clone()
                     }
@@ -283,6 +292,8 @@ impl Application {
                 }
             }
             Ask::Open => self.open_path(ctx, &path),
+            Ask::Folder => self.save_papers(ctx, path),
+            Ask::Logo => self.take_logo(path),
         }
     }
 

@@ -8,6 +8,7 @@ mod exchange;
 mod file;
 mod finding;
 mod keeping;
+mod paper;
 mod reading;
 mod remembering;
 mod talking;
@@ -25,6 +26,7 @@ use super::state::{Next, Tab};
 impl Application {
     /// Does one action.
     pub(in crate::app) fn act(&mut self, ctx: &Context, action: Action) {
+        self.leave_paper(&action);
         match action {
             Action::Apply { label, edits } => self.apply(&label, &edits),
             Action::Type {
@@ -105,6 +107,8 @@ impl Application {
             Action::ExportTable(table) => self.export_table(ctx, table),
             Action::Asking(party) => self.asking(party),
             Action::GoTo(thing) => self.go_to(ctx, thing),
+            Action::Paper(action) => self.paper(ctx, action),
+            Action::ShowFile(path) => self.effects.show(ctx, &path),
         }
     }
 }

@@ -49,6 +49,7 @@ impl Application {
             size,
             maximized,
             toured: self.memory.toured,
+            paper: self.ui.paper.choice.memory(),
         };
         if memory != self.memory {
             self.memory = memory;

@@ -222,6 +222,7 @@ pub(super) fn marks(sign: Sign) -> &'static [Mark] {
             Line(&[(9.0, 20.5), (3.5, 20.5), (3.5, 15.0)]),
         ],
         Sign::ChevronRight => &[Line(&[(9.0, 5.5), (15.5, 12.0), (9.0, 18.5)])],
+        Sign::ChevronLeft => &[Line(&[(15.0, 5.5), (8.5, 12.0), (15.0, 18.5)])],
         Sign::ChevronDown => &[Line(&[(5.5, 9.0), (12.0, 15.5), (18.5, 9.0)])],
         Sign::Trash => &[
             Line(&[(3.5, 6.5), (20.5, 6.5)]),

@@ -59,12 +59,13 @@ pub(crate) enum Sign {
     Broken,
     OutOfService,
     Later,
+    ChevronLeft,
 }
 
 impl Sign {
     /// Every sign.
     #[cfg(test)]
-    pub(crate) const ALL: [Self; 49] = [
+    pub(crate) const ALL: [Self; 50] = [
         Self::Logo,
         Self::Undo,
         Self::Redo,
@@ -114,6 +115,7 @@ impl Sign {
         Self::Broken,
         Self::OutOfService,
         Self::Later,
+        Self::ChevronLeft,
     ];
 }
 
