@@ -61,7 +61,7 @@ pub fn ics_205(picture: &Picture) -> Sheet {
         "Mode (A, D or M)",
         "Remarks",
     ]);
-    for (number, (channel, _)) in picture.users().enumerate() {
+    for (channel, _) in picture.users() {
         let [name, rx, rx_code, tx, tx_code, mode, remarks] = cells(s, channel);
         let function = channel.purpose.map_or("", crate::model::Role::words);
         let mut remarks: Vec<String> = Some(remarks)
@@ -75,7 +75,8 @@ pub fn ics_205(picture: &Picture) -> Sheet {
             .extend(joined.filter_map(|d| Some(format!("joined at {}", s.name(d.group?.into())))));
         let row = [
             String::new(),
-            (number + 1).to_string(),
+            // The number of a channel is a matter of each radio's own zones.
+            String::new(),
             function.to_owned(),
             name,
             assigned(picture, channel),

@@ -2,9 +2,8 @@
 
 use emath::{Rect, pos2, vec2};
 
-use crate::checks;
 use crate::engineering::traffic::erlang_c::Waiting;
-use crate::model::{Finding, Severity, ThingId};
+use crate::model::{Finding, Grade, Severity, ThingId};
 use crate::picture::resilience::{self, Breaks};
 use crate::picture::standing::NeedState;
 use crate::picture::traffic::Net;
@@ -14,7 +13,7 @@ use crate::sheets::Choice as _;
 use super::forms::ics205::capital;
 use super::on::On;
 use super::set::blocks::Field;
-use super::set::composer::{Composer, Pad};
+use super::set::composer::{Composer, Pad, leading};
 use super::set::face::Face;
 use super::set::ink::{Ink, Pen, Tint};
 use super::set::sheet::Document;
@@ -24,6 +23,9 @@ use super::set::table::{Cell, Column, Table};
 const MOST_POINTS: usize = 20;
 /// Nets in the plot of loads.
 const MOST_NETS: usize = 40;
+/// Share of the width for the names in the plot of loads, and the size of their letters.
+const NAME: f32 = 0.33;
+const NAME_SIZE: f32 = 8.5;
 /// Needs beyond which what each hangs on is not looked for one by one.
 const MOST_NEEDS: usize = 400;
 
@@ -166,15 +168,16 @@ fn findings_table(on: &On<'_>, page: &mut Composer<'_>) {
     page.gap(8.0);
 }
 
+/// What a person can do: the hint, and a fix only where it changes nothing but what is wrong.
 fn cure(finding: &Finding) -> String {
-    if let Some(fix) = finding.fixes.first() {
-        return fix.title.clone();
-    }
     if let Some(hint) = finding.hints.first() {
         return hint.clone();
     }
-    let check = checks::ALL.iter().find(|c| c.code == finding.code);
-    check.map_or_else(String::new, |c| c.name.replace('-', " "))
+    let mut safe = finding.fixes.iter().filter(|f| f.grade == Grade::Safe);
+    if let Some(fix) = safe.next() {
+        return fix.title.clone();
+    }
+    "Look at it on the board and decide there: every cure has a price.".to_owned()
 }
 
 fn points(on: &On<'_>, breaks: &[Breaks], page: &mut Composer<'_>) {
@@ -210,7 +213,7 @@ fn points(on: &On<'_>, breaks: &[Breaks], page: &mut Composer<'_>) {
     page.table(&table);
     if more > 0 {
         page.paragraph(
-            &format!("{more} more are not listed: the figures panel has all."),
+            &format!("{more} more are not listed here."),
             Face::Regular,
             8.5,
         );
@@ -255,7 +258,10 @@ fn loads(on: &On<'_>, page: &mut Composer<'_>) {
         let name = on.name(id);
         let says = format!("Load of {name}: {words}");
         let ceilings = [practice.load_comfortable_erl, practice.load_most_erl];
-        let size = vec2(page.width(), 15.0);
+        let lines = page
+            .faces
+            .wrap(Face::Bold, &name, NAME_SIZE, page.width() * NAME - 6.0);
+        let size = vec2(page.width(), lines.len() as f32 * leading(NAME_SIZE) + 5.0);
         page.figure(&says, size, |pad| {
             bar(pad, &name, net, &words, most, ceilings);
         });
@@ -265,19 +271,19 @@ fn loads(on: &On<'_>, page: &mut Composer<'_>) {
 
 fn bar(pad: &mut Pad<'_>, name: &str, net: &Net, words: &str, most: f64, ceilings: [f64; 2]) {
     let area = pad.area;
-    let name_width = area.width() * 0.33;
+    let name_width = area.width() * NAME;
     let words_width = area.width() * 0.27;
-    pad.fitted(
+    pad.wrapped(
         area.min + vec2(0.0, 2.0),
         name_width - 6.0,
         Face::Bold,
-        8.5,
+        NAME_SIZE,
         Tint::BLACK,
         name,
     );
     let plot = Rect::from_min_max(
         pos2(area.min.x + name_width, area.min.y + 2.0),
-        pos2(area.max.x - words_width, area.max.y - 3.0),
+        pos2(area.max.x - words_width, area.min.y + 12.0),
     );
     let at = |erlangs: f64| plot.min.x + plot.width() * (erlangs / most) as f32;
     pad.inks

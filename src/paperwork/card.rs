@@ -6,7 +6,8 @@
 use emath::{Rect, pos2, vec2};
 
 use crate::model::{
-    Attachment, Control, Gateway, Keying, LevelSetting, PortKind, PortRef, TalkGroupRef,
+    Attachment, Control, Finding, Gateway, Keying, LevelSetting, PortKind, PortRef, Severity,
+    TalkGroupRef, ThingId,
 };
 use crate::sheets::Choice as _;
 
@@ -18,6 +19,8 @@ use super::set::ink::{Ink, Pen, Tint};
 use super::set::sheet::{Document, Role};
 use super::set::table::{Cell, Column, Table};
 
+/// Findings that stop the plan, told on a card.
+const MOST_STOPS: usize = 3;
 /// Sizes tried in percent of the usual card's, from the largest down in even steps.
 const LARGEST: u32 = 160;
 const SMALLEST: u32 = 78;
@@ -51,12 +54,12 @@ pub fn card(on: &On<'_>, gateway: &Gateway) -> Document {
         .unwrap_or_else(|| composed(on, gateway, SMALLEST as f32 / 100.0));
     let title = format!("Gateway card: {}, {}", gateway.name, on.phase_name());
     composed.finish(&title, |pad, page, count| {
-        foot(pad, &gateway.name, page, count);
+        foot(pad, page, count);
     })
 }
 
 /// The foot of a card, on one line.
-fn foot(pad: &mut Pad<'_>, name: &str, page: usize, count: usize) {
+fn foot(pad: &mut Pad<'_>, page: usize, count: usize) {
     const CAUTION: &str = "Planning aid. Test before relying on it; local procedures come first.";
     let (left, right, top) = (pad.area.min.x, pad.area.max.x, pad.area.min.y);
     let pen = Pen::new(Tint::RULE, 0.5);
@@ -68,16 +71,7 @@ fn foot(pad: &mut Pad<'_>, name: &str, page: usize, count: usize) {
         end -= line.width(7.5);
         pad.line(pos2(end, top + 2.5), Face::Bold, 7.5, Tint::BLACK, line);
     }
-    let most = (right - left) * 0.3;
-    let wide = pad.fitted(
-        pos2(left, top + 2.5),
-        most,
-        Face::Bold,
-        7.5,
-        Tint::BLACK,
-        name,
-    );
-    let at = pos2(left + wide + 8.0, top + 2.5);
+    let at = pos2(left, top + 2.5);
     pad.fitted(
         at,
         end - at.x - 8.0,
@@ -92,6 +86,7 @@ fn composed<'a>(on: &On<'a>, gateway: &'a Gateway, scale: f32) -> Composer<'a> {
     let mut page = Composer::new(on.faces, on.given.paper.half(), MARGIN);
     on.letterhead(&mut page);
     head(on, gateway, &mut page, scale);
+    warnings(on, gateway, &mut page, scale);
     page.table(&ports(on, gateway, scale));
     page.gap(5.0 * scale);
     for group in &gateway.talk_groups {
@@ -119,6 +114,80 @@ fn head(on: &On<'_>, gateway: &Gateway, page: &mut Composer<'_>, scale: f32) {
         page.paragraph(&period.words(), Face::Regular, 8.0 * scale);
     }
     page.gap(3.0 * scale);
+}
+
+/// What must be read before anything is switched: what stops the plan here, and contamination.
+fn warnings(on: &On<'_>, gateway: &Gateway, page: &mut Composer<'_>, scale: f32) {
+    let stops: Vec<&str> = on
+        .report
+        .open
+        .iter()
+        .filter(|f| f.severity == Severity::Stops && is_about(on, f, gateway))
+        .map(|f| f.headline.as_str())
+        .collect();
+    let mut lines = Vec::new();
+    if !stops.is_empty() {
+        let mut text = format!(
+            "NOT READY: {}.",
+            stops
+                .iter()
+                .take(MOST_STOPS)
+                .copied()
+                .collect::<Vec<_>>()
+                .join("; ")
+        );
+        if stops.len() > MOST_STOPS {
+            text.push_str(&format!(
+                " And {} more: see the briefing.",
+                stops.len() - MOST_STOPS
+            ));
+        }
+        lines.push(text);
+    }
+    if is_contaminated(on, gateway) {
+        lines.push(
+            "CONTAMINATED SITE: set, charge and test outside, shut the lid, then carry it in. Opening, \
+             moving and return are for the hazardous-materials officer."
+                .to_owned(),
+        );
+    }
+    let size = 8.5 * scale;
+    for line in lines {
+        let wrapped = page.faces.wrap(Face::Bold, &line, size, page.width() - 8.0);
+        let height = wrapped.len() as f32 * leading(size) + 5.0;
+        page.need(height);
+        page.begin(Role::Paragraph);
+        let mut pad = page.pad();
+        let rect = Rect::from_min_size(pad.area.min, vec2(pad.area.width(), height));
+        let pen = Pen::new(Tint::BLACK, 1.8);
+        pad.inks.push(Ink::rect(rect, None, Some(pen)));
+        for (i, line) in wrapped.into_iter().enumerate() {
+            let at = rect.min + vec2(4.0, 2.0 + i as f32 * leading(size));
+            pad.line(at, Face::Bold, size, Tint::BLACK, line);
+        }
+        page.draw(pad.inks);
+        page.end();
+        page.y += height + 3.0 * scale;
+    }
+}
+
+fn is_about(on: &On<'_>, finding: &Finding, gateway: &Gateway) -> bool {
+    let things = std::iter::once(&finding.subject).chain(&finding.related);
+    things.copied().any(|thing| match thing {
+        ThingId::Gateway(id) => id == gateway.id,
+        ThingId::Port(port) => port.gateway == gateway.id,
+        ThingId::TalkGroup(group) => group.gateway == gateway.id,
+        ThingId::Radio(radio) => on
+            .picture
+            .port_of(radio)
+            .is_some_and(|p| p.gateway == gateway.id),
+        _ => false,
+    })
+}
+
+fn is_contaminated(on: &On<'_>, gateway: &Gateway) -> bool {
+    let site = gateway.site.and_then(|s| on.scenario().sites.get(s));
+    site.is_some_and(|s| s.contaminated)
 }
 
 fn ports(on: &On<'_>, gateway: &Gateway, scale: f32) -> Table {
@@ -237,11 +306,15 @@ fn group_block(
             let radio = on.scenario().radios.get(*radio)?;
             on.wait_tenths(on.picture.tuned(radio)?.channel.id)
         });
+        let has_radio = on_it
+            .iter()
+            .any(|(_, attachment)| matches!(attachment, Attachment::Radio { .. }));
         let tell = match waits.max() {
-            Some(tenths) => {
-                format!("Tell users: press, wait {tenths} tenths of a second, then speak.")
-            }
-            None => "Tell users: press, then speak.".to_owned(),
+            Some(tenths) => format!(
+                "Tell users: press, wait {tenths} tenths of a second, then speak (longest of the group)."
+            ),
+            None if has_radio => "Tell users: press, then speak.".to_owned(),
+            None => "No radio is on this group.".to_owned(),
         };
         lines.push((Face::Bold, tell));
     }
@@ -321,8 +394,8 @@ fn bring_up(gateway: &Gateway) -> Vec<String> {
     }
     steps.push("All switches to NONE.".to_owned());
     steps.push(
-        "Each radio, cable out, first with its own agency: frequency, tone, key; count both ways. \
-         Low power, scan off."
+        "Each radio, cable out, first with its own agency: frequency, tone, key; count both ways. Low \
+         power where the repeater still hears it; scan, power save and beeps off."
             .to_owned(),
     );
     steps.push("Cable in. Level mid, buffer as above.".to_owned());
@@ -341,14 +414,14 @@ fn take_down() -> Vec<String> {
 }
 
 fn notes(on: &On<'_>, gateway: &Gateway, page: &mut Composer<'_>, scale: f32) {
-    let size = 7.4 * scale;
+    let size = 7.8 * scale;
     page.gap(2.0 * scale);
     let mut label = "Power";
     for line in power(on, gateway) {
         page.marked(label, &line, size, 30.0 * scale);
         label = "";
     }
-    page.marked("Lid", &lid(on, gateway), size, 30.0 * scale);
+    page.marked("Lid", &lid(gateway), size, 30.0 * scale);
     page.marked("Care", care(), size, 30.0 * scale);
 }
 
@@ -413,7 +486,7 @@ fn times(on: &On<'_>, hours: &[f64]) -> Option<String> {
     Some(times.join(", "))
 }
 
-fn lid(on: &On<'_>, gateway: &Gateway) -> String {
+fn lid(gateway: &Gateway) -> String {
     let all = Control::ALL;
     let words = |reach: bool| -> Vec<&str> {
         let controls = all.iter().filter(|c| gateway.lid_shut.contains(c) == reach);
@@ -432,17 +505,10 @@ fn lid(on: &On<'_>, gateway: &Gateway) -> String {
     if !gateway.ingress.is_empty() {
         text.push_str(&format!(" {} only with the lid shut.", gateway.ingress));
     }
-    let site = gateway.site.and_then(|s| on.scenario().sites.get(s));
-    if site.is_some_and(|s| s.contaminated) {
-        text.push_str(
-            " CONTAMINATED SITE: keep it shut; opening, moving and return are for the \
-             hazardous-materials officer.",
-        );
-    }
     text
 }
 
 fn care() -> &'static str {
-    "Decontaminate lid shut, as maker and hazardous-materials officer say. Wiring and supplies by the \
-     maker's manual and local safety rules. Stay clear of transmitting antennas."
+    "Decontaminate lid shut, as maker and hazardous-materials officer say. Never change batteries in a \
+     hazardous atmosphere. Wiring and supplies by the maker's manual and local safety rules."
 }

@@ -156,16 +156,18 @@ pub enum Go {
 
 impl Ask {
     /// Lists the names of the papers, in the order they are set.
-    fn names(&self) -> Vec<(Kind, Option<PhaseId>, String)> {
+    fn names(&self) -> Vec<(Kind, PhaseId, String)> {
         let mut names = Vec::new();
-        let once = self.kinds.iter().filter(|k| !k.is_by_phase());
-        let first = self.phases.first().copied();
-        names.extend(once.map(|kind| (*kind, first, kind.word().to_owned())));
         for phase in &self.phases {
             let key = file_word(&self.scenario.key((*phase).into()));
             for kind in self.kinds.iter().filter(|k| k.is_by_phase()) {
-                names.push((*kind, Some(*phase), format!("{}-{key}", kind.word())));
+                names.push((*kind, *phase, format!("{}-{key}", kind.word())));
             }
+        }
+        // What is one for all phases comes last: it is the store, and not what is handed out.
+        if let Some(first) = self.phases.first() {
+            let once = self.kinds.iter().filter(|k| !k.is_by_phase());
+            names.extend(once.map(|kind| (*kind, *first, kind.word().to_owned())));
         }
         names
     }
@@ -187,7 +189,6 @@ impl Ask {
             if tell(&progress) == Go::Stop {
                 return None;
             }
-            let Some(phase) = phase else { continue };
             if derived.as_ref().is_none_or(|(of, ..)| *of != phase) {
                 let picture = Picture::new(Arc::clone(&self.scenario), phase);
                 let report = checks::run_all(&picture);
@@ -198,35 +199,32 @@ impl Ask {
             };
             let faces = Faces::default();
             let on = On::new(&faces, picture, report, &self.given);
-            let piece = if kind == Kind::Diagram {
-                drawn(&on, stem, &file_word(&self.scenario.key(phase.into())))
-            } else {
-                Piece {
-                    kind,
-                    stem,
-                    document: self.document(kind, &on, phase),
-                    drawings: Vec::new(),
-                }
-            };
+            let piece = self.piece(kind, &on, phase, stem);
             pieces.push(piece);
         }
         Some(pieces)
     }
 
-    fn document(&self, kind: Kind, on: &On<'_>, phase: PhaseId) -> Document {
-        match kind {
+    fn piece(&self, kind: Kind, on: &On<'_>, phase: PhaseId, stem: String) -> Piece {
+        let document = match kind {
+            Kind::Diagram => return drawn(on, stem, &file_word(&self.scenario.key(phase.into()))),
             Kind::Ics205 => forms::ics205::set(on),
             Kind::Ics205a => forms::ics205a::set(on),
             Kind::Ics217a => forms::ics217a::set(on),
             Kind::Ics214 => forms::ics214::set(on),
             Kind::Card => card::set(on),
             Kind::PreCheck => precheck::set(on),
-            Kind::Diagram => drawn(on, String::new(), "").document,
             Kind::Briefing => {
                 let before = self.phase_before(phase);
                 let before = before.map(|p| Picture::new(Arc::clone(&self.scenario), p));
                 briefing::set(on, before.as_ref())
             }
+        };
+        Piece {
+            kind,
+            stem,
+            document,
+            drawings: Vec::new(),
         }
     }
 

@@ -226,15 +226,19 @@ impl<'a> On<'a> {
     }
 
     /// Returns the boxes for who prepared a form.
-    pub fn prepared_by(&self, number: u8) -> Vec<Field> {
+    pub fn prepared_by(&self, number: Option<u8>) -> Vec<Field> {
         let given = self.given;
         let position = if given.position.is_empty() {
             "Communications Unit Leader"
         } else {
             &given.position
         };
+        let label = number.map_or_else(
+            || "Prepared by".to_owned(),
+            |number| format!("{number}. Prepared by"),
+        );
         vec![
-            Field::new(&format!("{number}. Prepared by"), given.by.as_str(), 3.0),
+            Field::new(&label, given.by.as_str(), 3.0),
             Field::new("Position/title", position, 3.0),
             Field::new("Signature", "", 3.0),
             Field::new("Date/time", given.prepared.as_str(), 2.0),

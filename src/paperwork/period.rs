@@ -39,7 +39,9 @@ impl Period {
                 clock(to)
             ),
             Some((from, None)) => format!("From {} {} for {hours} h", date(from), clock(from)),
-            None if self.said.trim().is_empty() => format!("{hours} h; begins at"),
+            None if self.said.trim().is_empty() => {
+                format!("{hours} h; begins ______________")
+            }
             None => format!("From {} for {hours} h", self.said.trim()),
         }
     }
@@ -122,7 +124,7 @@ mod tests {
             period("after lunch", 4.0).words(),
             "From after lunch for 4 h"
         );
-        assert_eq!(period("", 4.0).words(), "4 h; begins at");
+        assert_eq!(period("", 4.0).words(), "4 h; begins ______________");
         assert_eq!(
             period("2031-02-30 10:00", 1.0).words(),
             "From 2031-02-30 10:00 for 1 h"

@@ -6,9 +6,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::model::{Attachment, Party};
+use crate::model::{Attachment, Party, ThingId};
 use crate::picture::precheck::{AtPort, Part, PreCheck, Set};
 use crate::picture::resilience::pairs_apart;
+use crate::picture::sounds::{self, Sound};
 
 use super::on::{On, lying};
 use super::set::blocks::Field;
@@ -18,7 +19,9 @@ use super::set::sheet::Document;
 use super::set::table::{Cell, Column, Table};
 
 /// Listeners side by side on one page.
-const ACROSS: usize = 8;
+const ACROSS: usize = 9;
+/// Parties left out that are named.
+const MOST_NAMED: usize = 12;
 /// Parties beyond which only those of needs and gateways are printed, and so many of them.
 const MOST_PARTIES: usize = 96;
 
@@ -43,10 +46,23 @@ pub fn set(on: &On<'_>) -> Document {
         Face::Regular,
         8.5,
     );
+    page.gap(6.0);
+    page.heading(2, "1. Every radio with its own agency, cable out");
     for part in &list.parts {
-        page.gap(6.0);
-        page.heading(2, &part.title);
-        part_tables(&mut page, part);
+        with_own_agency(on, &mut page, part);
+    }
+    page.gap(6.0);
+    page.heading(2, "2. Cable in, then port by port");
+    for part in &list.parts {
+        let ports: Vec<(&Set, &AtPort)> = part
+            .sets
+            .iter()
+            .filter_map(|set| Some((set, set.at_port.as_ref()?)))
+            .collect();
+        if !ports.is_empty() {
+            page.gap(4.0);
+            page.table(&at_ports(on, &ports));
+        }
     }
     matrix(on, &list, &mut page);
     page.gap(8.0);
@@ -54,48 +70,38 @@ pub fn set(on: &On<'_>) -> Document {
     on.finish(page, "Pre-check", "Pre-check")
 }
 
-fn part_tables(page: &mut Composer<'_>, part: &Part) {
+fn with_own_agency(on: &On<'_>, page: &mut Composer<'_>, part: &Part) {
     let radios: Vec<&Set> = part.sets.iter().filter(|s| !s.facts.is_empty()).collect();
     if !radios.is_empty() {
-        page.table(&own_agency(&radios));
-    }
-    let silent: Vec<&Set> = part
-        .sets
-        .iter()
-        .filter(|set| set.facts.is_empty() && set.at_port.is_none())
-        .collect();
-    for set in silent {
-        page.paragraph(
-            &format!(
-                "{}, {}: no channel selected, nothing to check.",
-                set.with, set.name
-            ),
-            Face::Regular,
-            8.5,
-        );
-    }
-    let ports: Vec<(&Set, &AtPort)> = part
-        .sets
-        .iter()
-        .filter_map(|set| Some((set, set.at_port.as_ref()?)))
-        .collect();
-    if !ports.is_empty() {
         page.gap(4.0);
-        page.table(&at_ports(&ports));
+        page.heading(3, &part.title);
+        page.table(&own_agency(on, part, &radios));
+    }
+    let silent = part
+        .sets
+        .iter()
+        .filter(|set| set.facts.is_empty() && set.at_port.is_none());
+    for set in silent {
+        let words = format!(
+            "{}, {}: no channel selected, nothing to check.",
+            set.with, set.name
+        );
+        page.paragraph(&words, Face::Regular, 8.5);
     }
 }
 
-/// With its own agency: what the set should show, a box for each fact.
-fn own_agency(sets: &[&Set]) -> Table {
+/// With its own agency: what the set should show, a box for each fact, and one for being answered.
+fn own_agency(on: &On<'_>, part: &Part, sets: &[&Set]) -> Table {
     let mut table = Table::new(
         vec![
-            Column::new("Radio", 3.0),
-            Column::new("Channel as it reads", 1.7),
-            Column::new("Frequency (MHz) or group", 2.6),
+            Column::new("Radio", 3.2),
+            Column::new("Channel as it reads", 1.6),
+            Column::new("Frequency or group", 2.4),
             Column::new("Tone, code or NAC", 2.0),
-            Column::new("Mode", 1.7),
-            Column::new("Encryption key", 1.9),
-            Column::new("Heard and answered by own agency; name", 2.4),
+            Column::new("Mode", 1.6),
+            Column::new("Encryption key", 1.8),
+            Column::new("Read off the set by", 1.7),
+            Column::new("Own agency heard and answered; name, time", 2.0),
         ],
         8.0,
     );
@@ -122,19 +128,43 @@ fn own_agency(sets: &[&Set]) -> Table {
             .map(|v| format!("{} {}", v.by, v.on))
             .collect();
         table.row(vec![
-            Cell::bold(format!("{}: {}", set.with, set.name)),
+            Cell::bold(radio_words(on, part, set)),
             Cell::bold(set.reads.clone()),
             fact(Fact::Frequency),
             fact(Fact::AccessCode),
             fact(Fact::Mode),
             fact(Fact::Encryption),
             Cell::text(signed.into_iter().collect::<Vec<_>>().join(", ")),
+            Cell::tick(false, ""),
         ]);
     }
     table
 }
 
-fn at_ports(ports: &[(&Set, &AtPort)]) -> Table {
+/// Where a radio is, what it is called and, at a gateway, whose it is.
+fn radio_words(on: &On<'_>, part: &Part, set: &Set) -> String {
+    let owner = match set.thing {
+        ThingId::Radio(id) => on.scenario().radios.get(id).and_then(|r| r.owner),
+        _ => None,
+    };
+    match (&set.at_port, owner) {
+        (Some(_), Some(owner)) => {
+            format!(
+                "{} {}: {}, of {}",
+                part.title,
+                set.with,
+                set.name,
+                on.name(owner)
+            )
+        }
+        (Some(_), None) => {
+            format!("{} {}: {}, owner not noted", part.title, set.with, set.name)
+        }
+        (None, _) => format!("{}: {}", set.with, set.name),
+    }
+}
+
+fn at_ports(on: &On<'_>, ports: &[(&Set, &AtPort)]) -> Table {
     let mut columns = vec![Column::new("Port", 2.6)];
     if let Some((_, at)) = ports.first() {
         let steps = at.steps.iter();
@@ -151,13 +181,22 @@ fn at_ports(ports: &[(&Set, &AtPort)]) -> Table {
         } else {
             set.reads.clone()
         };
-        let mut row = vec![Cell::bold(format!("{}: {name}", at.port.port))];
+        let mut row = vec![Cell::bold(format!("{}: {name}", on.name(at.port)))];
         row.extend(
             at.steps
                 .iter()
                 .map(|line| Cell::tick(line.done.is_some(), line.words.clone())),
         );
-        row.push(Cell::text(at.heard.clone()));
+        let mut said: BTreeSet<String> = at
+            .steps
+            .iter()
+            .filter_map(|line| line.done.as_ref())
+            .map(|v| format!("{} {}", v.by, v.on))
+            .collect();
+        if !at.heard.trim().is_empty() {
+            said.insert(at.heard.trim().to_owned());
+        }
+        row.push(Cell::text(said.into_iter().collect::<Vec<_>>().join("; ")));
         table.row(row);
     }
     table
@@ -166,6 +205,7 @@ fn at_ports(ports: &[(&Set, &AtPort)]) -> Table {
 /// From each to each: what should be heard, with a box, and room for quality and delay.
 fn matrix(on: &On<'_>, list: &PreCheck, page: &mut Composer<'_>) {
     let (parties, left_out) = parties(on, list);
+    let names: Vec<String> = left_out.iter().map(|p| on.name(*p)).collect();
     if parties.is_empty() {
         return;
     }
@@ -185,12 +225,18 @@ fn matrix(on: &On<'_>, list: &PreCheck, page: &mut Composer<'_>) {
         Face::Regular,
         8.5,
     );
-    if left_out > 0 {
+    if !names.is_empty() {
+        let mut shown = names
+            .iter()
+            .take(MOST_NAMED)
+            .cloned()
+            .collect::<Vec<_>>()
+            .join(", ");
+        if names.len() > MOST_NAMED {
+            shown.push_str(&format!(" and {} more", names.len() - MOST_NAMED));
+        }
         page.paragraph(
-            &format!(
-                "{left_out} more parties are not printed: only those of needs and gateways, at most \
-                 {MOST_PARTIES}."
-            ),
+            &format!("Not printed, since no need and no gateway names them: {shown}."),
             Face::Bold,
             8.5,
         );
@@ -235,7 +281,11 @@ fn tile(on: &On<'_>, rows: &[Party], columns: &[Party], asked: &Asked) -> Table 
                 None if is_apart => Cell::tick(false, "silent, as it must be"),
                 Some(arrival) => Cell::tick(
                     false,
-                    format!("{need}{}\nDAQ__ late__", late(arrival.delay_ms)),
+                    format!(
+                        "{need}{}{}\nDAQ__ late__",
+                        late(arrival.delay_ms),
+                        fault(on, *from, *to)
+                    ),
                 ),
                 None if is_wanted => Cell::bold("need, but NOT HEARD by plan"),
                 None => Cell::text("\u{2013}"),
@@ -246,17 +296,30 @@ fn tile(on: &On<'_>, rows: &[Party], columns: &[Party], asked: &Asked) -> Table 
     table
 }
 
+/// What is wrong with a pair that is heard, but for being late, which the delay says.
+fn fault(on: &On<'_>, from: Party, to: Party) -> String {
+    let (hearing, sounds) = (on.picture.hearing(), on.picture.sounds());
+    let place = |party| sounds::place(hearing, party);
+    let sound = place(from)
+        .zip(place(to))
+        .and_then(|(a, b)| sounds.at(hearing, a, b));
+    match sound {
+        None | Some(Sound::Heard | Sound::Late | Sound::Silent) => String::new(),
+        Some(other) => format!(", {}", other.word()),
+    }
+}
+
 /// A delay as one can hear it, in tenths of a second.
 fn late(ms: u32) -> String {
     match (ms + 50) / 100 {
-        0 => "at once".to_owned(),
+        0 => "no delay".to_owned(),
         tenths => format!("{}.{} s", tenths / 10, tenths % 10),
     }
 }
 
 /// Those whom needs name, and whoever speaks by a telephone or headset at a gateway; everybody where no
 /// need says anything and they are few.
-fn parties(on: &On<'_>, list: &PreCheck) -> (Vec<Party>, usize) {
+fn parties(on: &On<'_>, list: &PreCheck) -> (Vec<Party>, Vec<Party>) {
     let all: Vec<Party> = on.picture.hearing().parties().to_vec();
     let mut named: BTreeSet<Party> = list.pairs.iter().flat_map(|p| [p.from, p.to]).collect();
     let order: BTreeMap<Party, usize> = all.iter().enumerate().map(|(i, p)| (*p, i)).collect();
@@ -281,7 +344,7 @@ fn parties(on: &On<'_>, list: &PreCheck) -> (Vec<Party>, usize) {
         .collect();
     chosen.sort_by_key(|p| order.get(p));
     chosen.truncate(MOST_PARTIES);
-    let left_out = all.len() - chosen.len();
+    let left_out = all.into_iter().filter(|p| !chosen.contains(p)).collect();
     (chosen, left_out)
 }
 

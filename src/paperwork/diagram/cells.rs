@@ -6,7 +6,7 @@ use std::ops::Range;
 use emath::{Pos2, Rect, Vec2, pos2, vec2};
 
 use super::fit::{Side, Type, fit, write, write_upward};
-use super::marks::{sound, unmet};
+use super::marks::{frame_pen, sound, unmet};
 use super::matrix::{Plan, name_type};
 use super::page::Part;
 use super::roll::{Entry, Group, Roll};
@@ -254,7 +254,7 @@ impl Tile<'_> {
             let at: Pos2 = cell.center();
             inks.extend(sound(found, at, plan.cell * 0.3));
             if let Some(wanted) = sounds.wanted(from.place, to.place) {
-                let edge = Pen::new(Tint::BLACK, plan.cell * 0.08);
+                let edge = frame_pen(plan.cell, !wanted.apart.is_empty());
                 let frame = cell.shrink(plan.cell * 0.08);
                 inks.push(Ink::rect(frame, None, Some(edge)));
                 if !wanted.met {

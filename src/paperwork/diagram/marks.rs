@@ -63,6 +63,16 @@ fn later_half(at: Pos2, radius: f32) -> Ink {
     }
 }
 
+/// Returns how the frame of a cell is drawn that a need is about: in dashes where it keeps two apart.
+pub(super) fn frame_pen(cell: f32, is_apart: bool) -> Pen {
+    let pen = Pen::new(Tint::BLACK, cell * 0.08);
+    if is_apart {
+        pen.dashed(cell * 0.16, cell * 0.1)
+    } else {
+        pen
+    }
+}
+
 /// Draws a cross over a sign: a need asks for what is not so.
 pub(super) fn unmet(at: Pos2, radius: f32) -> Vec<Ink> {
     let pen = Pen::new(Tint(160, 20, 56), radius * 0.3);

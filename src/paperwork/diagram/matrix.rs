@@ -8,11 +8,12 @@ use emath::{Rect, Vec2, pos2, vec2};
 use super::cells::Tile;
 use super::fit::Type;
 use super::legend::Legend;
-use super::marks::{sound, unmet};
+use super::marks::{frame_pen, sound, unmet};
 use super::page::Sheet;
 use super::roll::Roll;
+use crate::model::Need;
 use crate::paperwork::set::face::{Face, Faces};
-use crate::paperwork::set::ink::{Ink, Pen, Tint};
+use crate::paperwork::set::ink::Ink;
 use crate::paperwork::set::sheet::Document;
 use crate::picture::Picture;
 use crate::picture::sounds::Sound;
@@ -289,17 +290,24 @@ fn legend(picture: &Picture, roll: &Roll) -> Legend {
         });
     }
     if !picture.scenario().needs.is_empty() {
-        legend.sign("Framed: a need asks for this pair", |room| {
+        let framed = |room: Rect, is_apart: bool| {
             let cell = Rect::from_center_size(room.center(), Vec2::splat(room.height()));
-            let edge = Pen::new(Tint::BLACK, room.height() * 0.12);
+            let edge = frame_pen(room.height() * 1.4, is_apart);
             vec![Ink::rect(cell, None, Some(edge))]
+        };
+        legend.sign("Framed: a need asks for this pair", move |room| {
+            framed(room, false)
         });
+        if picture.scenario().needs.iter().any(Need::keeps_apart) {
+            legend.sign(
+                "Framed in dashes: a need keeps this pair apart",
+                move |room| framed(room, true),
+            );
+        }
         legend.sign(
-            "Framed and crossed: a need asks for it and does not get it",
-            |room| {
-                let cell = Rect::from_center_size(room.center(), Vec2::splat(room.height()));
-                let edge = Pen::new(Tint::BLACK, room.height() * 0.12);
-                let mut inks = vec![Ink::rect(cell, None, Some(edge))];
+            "Framed and crossed: a need does not get what it asks",
+            move |room| {
+                let mut inks = framed(room, false);
                 inks.extend(unmet(room.center(), room.height() * 0.34));
                 inks
             },

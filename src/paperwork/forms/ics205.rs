@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::model::{
-    Attachment, Channel, ChannelId, Gateway, PortRef, Protection, RadioId, Role, SystemKind,
-    TalkGroupRef,
+    Attachment, Carrier, Channel, ChannelId, Gateway, PortRef, Protection, RadioId, Role,
+    SystemKind, TalkGroupRef,
 };
 use crate::paperwork::columns::{Columns, defined, name};
 use crate::paperwork::on::{On, lying};
@@ -31,7 +31,7 @@ pub fn set(on: &On<'_>) -> Document {
     page.gap(3.0);
     page.text_box("5. Special Instructions", &instructions(on), 60.0);
     page.gap(3.0);
-    page.fields(&on.prepared_by(6));
+    page.fields(&on.prepared_by(Some(6)));
     on.finish(page, "ICS 205", "ICS 205")
 }
 
@@ -100,7 +100,7 @@ fn channels(on: &On<'_>) -> Table {
         let role = role_of(channel, used);
         (is_spare(used), role.is_none(), role)
     });
-    for (number, (channel, used)) in rows.into_iter().enumerate() {
+    for (channel, used) in rows {
         let columns = Columns::of(defined(channel));
         let function = match role_of(channel, used) {
             _ if is_spare(used) => "Spare".to_owned(),
@@ -108,9 +108,9 @@ fn channels(on: &On<'_>) -> Table {
             None => String::new(),
         };
         table.row(vec![
-            // Zones are a matter of each radio's own programming.
+            // Zones and their channel numbers are a matter of each radio's own programming.
             Cell::blank(),
-            Cell::text((number + 1).to_string()),
+            Cell::blank(),
             Cell::text(function),
             Cell::bold(name(channel, &channel.name)),
             Cell::text(assignment(on, used)),
@@ -187,13 +187,29 @@ fn remarks(on: &On<'_>, channel: &Channel, used: &Use) -> String {
 /// What no row can carry: patches, waiting, secrecy, what is not yet verified.
 fn instructions(on: &On<'_>) -> Vec<String> {
     let mut lines = Vec::new();
+    let stops = on.report.count(crate::model::Severity::Stops);
+    if stops > 0 {
+        lines.push(format!(
+            "NOT READY: {stops} {} the plan as printed; see the briefing.",
+            if stops == 1 {
+                "finding stops"
+            } else {
+                "findings stop"
+            }
+        ));
+    }
+    for port in on.picture.hearing().decrypting_ports() {
+        lines.push(opened(on, port));
+    }
     for gateway in on.scenario().gateways.iter() {
         patches(on, gateway, &mut lines);
     }
     let mut told: BTreeMap<u32, Vec<String>> = BTreeMap::new();
     for channel in on.waits.keys() {
         if let Some(tenths) = on.wait_tenths(*channel) {
-            told.entry(tenths).or_default().push(on.name(*channel));
+            told.entry(tenths)
+                .or_default()
+                .push(channel_words(on, *channel));
         }
     }
     if !told.is_empty() {
@@ -206,31 +222,66 @@ fn instructions(on: &On<'_>) -> Vec<String> {
             groups.join("; ")
         ));
     }
-    let opened = on.picture.hearing().decrypting_ports();
-    for port in opened {
-        lines.push(format!(
-            "CAUTION, IN CLEAR: encrypted traffic is decrypted at {}; what leaves by other ports \
-             may be heard by anybody.",
-            on.name(port)
-        ));
-    }
-    let stops = on.report.count(crate::model::Severity::Stops);
-    if stops > 0 {
-        lines.push(format!(
-            "NOT READY: {stops} {} the plan as printed; see the briefing.",
-            if stops == 1 {
-                "finding stops"
-            } else {
-                "findings stop"
-            }
-        ));
-    }
     lines.push(
         "Use plain language and say the agency before the unit. Test each patch before relying on \
          it; take patches down when they are no longer needed."
             .to_owned(),
     );
     lines
+}
+
+/// Names a channel, with its frequency or group where another has the same name.
+fn channel_words(on: &On<'_>, id: ChannelId) -> String {
+    let channels = &on.scenario().channels;
+    let Some(channel) = channels.get(id) else {
+        return String::new();
+    };
+    let alike = channels.iter().filter(|c| c.name == channel.name).count();
+    match channel.carrier {
+        _ if alike < 2 => channel.name.clone(),
+        Carrier::Conventional(c) => format!("{} ({})", channel.name, c.rx),
+        Carrier::Grouped { group, .. } => format!("{} (talkgroup {group})", channel.name),
+    }
+}
+
+/// What becomes of encrypted traffic that comes in by a port: where it leaves in clear, or that it is
+/// clear only inside the box.
+fn opened(on: &On<'_>, port: PortRef) -> String {
+    let group = on.picture.phase().and_then(|p| p.group_of(port));
+    let gateway = on.scenario().gateways.get(port.gateway);
+    let leaves: Vec<String> = gateway
+        .zip(group)
+        .into_iter()
+        .flat_map(|(gateway, group)| on.ports_on(gateway, Some(group.group)))
+        .filter(|(other, attachment)| *other != port && !is_protected(on, *attachment))
+        .map(|(_, attachment)| on.plugged_words(attachment))
+        .collect();
+    let what = format!(
+        "encrypted traffic of {} is decrypted in the box",
+        on.name(port)
+    );
+    if leaves.is_empty() {
+        format!("GUARD THE BOX: {what}; it leaves encrypted again.")
+    } else {
+        format!(
+            "CAUTION, IN CLEAR: {what} and leaves in clear by {}; anybody may hear it.",
+            leaves.join(", ")
+        )
+    }
+}
+
+/// Tells whether what leaves by a port is encrypted on the air.
+fn is_protected(on: &On<'_>, attachment: Attachment) -> bool {
+    let Attachment::Radio { radio, .. } = attachment else {
+        return false;
+    };
+    let radio = on.scenario().radios.get(radio);
+    let tuned = radio.and_then(|radio| on.picture.tuned(radio));
+    tuned.is_some_and(|t| match t.entry.effective(t.channel).protection {
+        Protection::Clear => false,
+        Protection::Optional(_) => t.entry.secure,
+        Protection::Always(_) => true,
+    })
 }
 
 fn patches(on: &On<'_>, gateway: &Gateway, lines: &mut Vec<String>) {

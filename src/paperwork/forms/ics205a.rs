@@ -32,7 +32,7 @@ pub fn set(on: &On<'_>) -> Document {
         8.0,
     );
     page.gap(4.0);
-    page.fields(&on.prepared_by(4));
+    page.fields(&on.prepared_by(Some(4)));
     on.finish(page, "ICS 205A", "ICS 205A")
 }
 
@@ -48,7 +48,7 @@ fn people(on: &On<'_>) -> Table {
         ],
         9.0,
     );
-    table.least = 17.0;
+    table.least = 15.5;
     let mut rows: Vec<(String, [String; 3])> = on
         .scenario()
         .parties()

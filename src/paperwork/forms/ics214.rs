@@ -2,8 +2,8 @@
 //!
 //! Source: FEMA ICS 214, blocks from memory.
 
-use crate::model::Gateway;
-use crate::paperwork::on::On;
+use crate::model::{Gateway, Verified};
+use crate::paperwork::on::{On, lying};
 use crate::paperwork::set::blocks::Field;
 use crate::paperwork::set::sheet::Document;
 use crate::paperwork::set::table::{Cell, Column, Table};
@@ -18,7 +18,11 @@ pub fn set(on: &On<'_>) -> Document {
         Field::new("1. Incident Name", on.incident(), 5.0),
         Field::new("2. Operational Period", on.period_words(), 5.0),
     ];
-    let mut page = on.begin("Activity Log (ICS 214)", on.given.paper.upright(), top);
+    let mut page = on.begin(
+        "Activity Log (ICS 214)",
+        lying(on.given.paper.upright()),
+        top,
+    );
     page.fields(&[
         Field::new("3. Name", on.given.by.as_str(), 3.0),
         Field::new("4. ICS Position", on.given.position.as_str(), 3.0),
@@ -31,7 +35,7 @@ pub fn set(on: &On<'_>) -> Document {
     page.heading_sized(2, "7. Activity Log", 9.0);
     page.table(&activities(on));
     page.gap(5.0);
-    page.fields(&on.prepared_by(8));
+    page.fields(&on.prepared_by(Some(8)));
     on.finish(page, "ICS 214", "ICS 214")
 }
 
@@ -69,25 +73,33 @@ fn activities(on: &On<'_>) -> Table {
     let list = PreCheck::of(on.picture);
     for part in &list.parts {
         for set in part.sets.iter().filter(|set| !set.facts.is_empty()) {
-            let facts = set.facts_done();
-            let signed = set.facts.iter().filter_map(|line| line.verified.as_ref());
-            // The last to verify is the one who finished it.
-            let last = signed.max_by(|a, b| a.on.cmp(&b.on));
-            let is_done = facts.done == facts.all;
+            let done = set.facts_done();
+            let signed = set.facts.iter().map(|line| line.verified.as_ref());
             let on_channel = if set.reads.is_empty() {
                 String::new()
             } else {
                 format!(" on {}", set.reads)
             };
-            let what = format!(
-                "{}, {}: {}{on_channel} checked with its own agency ({} of {} facts)",
-                part.title, set.with, set.name, facts.done, facts.all
-            );
-            let (when, who) = match last.filter(|_| is_done) {
-                Some(last) => (last.on.clone(), last.by.clone()),
-                None => (String::new(), String::new()),
+            let so_far = if done.done > 0 && done.done < done.all {
+                format!(" ({} of {} facts read off so far)", done.done, done.all)
+            } else {
+                String::new()
             };
-            table.row(vec![Cell::text(when), Cell::text(what), Cell::text(who)]);
+            let what = format!(
+                "{}, {}: {}{on_channel} read off and checked with its own agency{so_far}",
+                part.title, set.with, set.name
+            );
+            table.row(signed_row(&what, signed));
+        }
+        for at in part.sets.iter().filter_map(|set| set.at_port.as_ref()) {
+            let what = format!(
+                "{}: cable, level, talk group, counts both ways",
+                on.name(at.port)
+            );
+            table.row(signed_row(
+                &what,
+                at.steps.iter().map(|line| line.done.as_ref()),
+            ));
         }
     }
     for gateway in on.scenario().gateways.iter() {
@@ -99,6 +111,14 @@ fn activities(on: &On<'_>) -> Table {
         table.row(vec![Cell::blank(), Cell::blank(), Cell::blank()]);
     }
     table
+}
+
+/// A row with the name and date of whoever did the last of several things, where all are done.
+fn signed_row<'a>(what: &str, done: impl Iterator<Item = Option<&'a Verified>>) -> Vec<Cell> {
+    let all: Option<Vec<&Verified>> = done.collect();
+    let last = all.and_then(|all| all.into_iter().max_by(|a, b| a.on.cmp(&b.on)));
+    let (when, who) = last.map_or_else(Default::default, |v| (v.on.clone(), v.by.clone()));
+    vec![Cell::text(when), Cell::text(what), Cell::text(who)]
 }
 
 /// What happens to a gateway in the phase.
@@ -123,6 +143,18 @@ fn steps(on: &On<'_>, gateway: &Gateway) -> Vec<String> {
                 "{name}: cells changed, due by {}",
                 period.after(*at)
             ));
+        }
+    }
+    let donors = power.donors.iter();
+    for donor in donors.filter(|d| d.port.gateway == gateway.id && !d.is_supplied) {
+        if let Some(period) = &on.period {
+            steps.extend(donor.changes_h.iter().map(|at| {
+                let port = donor.port.port;
+                format!(
+                    "{name} port {port}: radio battery changed, due by {}",
+                    period.after(*at)
+                )
+            }));
         }
     }
     steps.push(format!("{name}: patch taken down, everybody told"));

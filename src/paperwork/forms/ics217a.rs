@@ -43,7 +43,7 @@ pub fn set(on: &On<'_>) -> Document {
         page.table(&table(on, &[]));
     }
     page.gap(6.0);
-    page.fields(&on.prepared_by(1)[..]);
+    page.fields(&on.prepared_by(None));
     let title = format!("ICS 217A: {}", on.scenario().header.title);
     page.finish(&title, |pad, number, count| {
         crate::paperwork::on::foot(pad, "ICS 217A", number, count);

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crosspatch::format::{self, Syntax};
-use crosspatch::model::{AccessCode, Attachment, Carrier, Edit, Mode, Scenario, Thing};
+use crosspatch::model::{AccessCode, Attachment, Carrier, Edit, Mode, Party, Scenario, Thing};
 use crosspatch::paperwork::given::Given;
 use crosspatch::paperwork::set::face::Faces;
 use crosspatch::paperwork::set::ink::Ink;
@@ -183,18 +183,69 @@ fn every_port_is_in_its_row_of_its_gateways_card_and_every_group_is_named() {
                 assert!(!cards.with(&group.name).is_empty(), "{}", group.name);
             }
         }
-        let text: String = (1..=3).map(|page| cards.page(page)).collect();
-        for words in [
-            "Tell users: press, wait",
-            "Bring it up",
-            "Take it down",
-            "alkaline cells",
-            "Shut, within reach",
-            "hazardous-materials officer",
-        ] {
-            assert!(text.contains(words), "{words}");
+        for (page, gateway) in (1..).zip(ask.scenario.gateways.iter()) {
+            let text = cards.page(page);
+            assert!(text.starts_with(&gateway.name), "{text}");
+            for words in [
+                "Bring it up",
+                "Take it down",
+                "alkaline cells",
+                "Shut, within reach",
+                "hazardous-materials officer",
+                "hazardous",
+            ] {
+                assert!(
+                    text.contains(words),
+                    "{words} on the card of {}",
+                    gateway.name
+                );
+            }
+            let site = gateway.site.and_then(|s| ask.scenario.sites.get(s));
+            let is_contaminated = site.is_some_and(|s| s.contaminated);
+            assert_eq!(text.contains("CONTAMINATED SITE"), is_contaminated);
         }
     }
+}
+
+#[test]
+fn a_card_warns_of_what_stops_the_plan_at_its_gateway() {
+    let bad = ask(shipped("incident.ron"), &[Kind::Card]);
+    let cards = pieces(&bad);
+    let text = cards[0].document.texts();
+    let river = text.get(1).expect("a card for each gateway").join(" ");
+    assert!(
+        river.contains("NOT READY: Gateway River talk group 1"),
+        "{river}"
+    );
+    let good = ask(shipped("incident-repaired.ron"), &[Kind::Card]);
+    for piece in pieces(&good) {
+        let text = piece.document.texts().concat().join(" ");
+        assert!(!text.contains("NOT READY"), "{text}");
+    }
+}
+
+/// Worked by hand: on the river's first talk group N PATROL is always encrypted and VFIRE21 is not; in the
+/// repaired plan the group joins encrypted channels only.
+#[test]
+fn the_205_says_first_what_is_not_ready_and_what_leaves_in_clear() {
+    let bad = ask(shipped("incident.ron"), &[Kind::Ics205]);
+    let form = read(&pieces(&bad)[0]);
+    let first = form.page(1);
+    let at = |words: &str| {
+        first
+            .find(words)
+            .unwrap_or_else(|| panic!("{words} in {first}"))
+    };
+    assert!(at("NOT READY: 13 findings stop") < at("PATCH at"));
+    assert!(at("CAUTION, IN CLEAR: encrypted traffic of Gateway River port 3") < at("PATCH at"));
+    assert!(first.contains("leaves in clear by VFIRE21"), "{first}");
+    let good = ask(shipped("incident-repaired.ron"), &[Kind::Ics205]);
+    let text = pieces(&good)[0].document.texts().concat().join(" ");
+    assert!(
+        text.contains("GUARD THE BOX") && !text.contains("IN CLEAR"),
+        "{text}"
+    );
+    assert!(!text.contains("NOT READY"));
 }
 
 /// Worked by hand: the east gateway's first talk group in the night has the donors on VFIRE21, N TAC 2
@@ -205,6 +256,19 @@ fn a_card_says_who_is_joined_on_each_talk_group() {
     let cards = read(&pieces(&ask)[0]);
     assert!(!cards.with("1 VFIRE21 + 2 N TAC 2 + 3 RAIL 64").is_empty());
     assert!(!cards.with("4 VMED28 + 6 Hospital line").is_empty());
+    // The longest wait of the three channels, as the figures have it.
+    let night = ask.scenario.phases.first().expect("a phase").id;
+    let picture = Picture::new(Arc::clone(&ask.scenario), night);
+    let waits = crosspatch::picture::timing::press_and_wait(&picture);
+    let longest = ["VFIRE21", "N TAC 2", "RAIL 64"]
+        .into_iter()
+        .filter_map(|name| {
+            let channel = ask.scenario.channels.iter().find(|c| c.name == name)?;
+            waits.get(&channel.id).map(|w| w.wait_ms.div_ceil(100))
+        });
+    let tenths = longest.max().expect("they are heard");
+    let told = format!("Tell users: press, wait {tenths} tenths of a second, then speak");
+    assert!(cards.page(1).contains(&told), "{told}");
 }
 
 #[test]
@@ -247,12 +311,42 @@ fn the_pre_check_lists_every_radio_in_use_and_shows_what_is_ticked() {
 }
 
 #[test]
+fn two_to_be_kept_apart_are_to_be_silent_on_the_sheet() {
+    let mut lab = Lab::new();
+    let system = lab.system("direct", crosspatch::model::SystemKind::Simplex, 0, 0);
+    let shared = lab.channel("SHARED", system, 151.0, 151.0, tone(103.5), Mode::Fm);
+    let alone = lab.channel("ALONE", system, 152.0, 152.0, tone(103.5), Mode::Fm);
+    let (a, b) = (lab.on("Crew A", shared), lab.on("Crew B", shared));
+    let c = lab.on("Crew C", alone);
+    let need = crosspatch::model::Need {
+        id: crosspatch::model::NeedId(lab.scenario.mint(0)),
+        key: String::new(),
+        name: "Apart".to_owned(),
+        from: BTreeSet::from([Party::Unit(a)]),
+        to: BTreeSet::from([Party::Unit(b), Party::Unit(c)]),
+        way: crosspatch::model::Way::Apart,
+        priority: crosspatch::model::Priority::High,
+        encrypted: false,
+        max_delay_ms: None,
+        notes: String::new(),
+    };
+    lab.apply(&[Edit::Add(need.into())]);
+    let sheet = &pieces(&ask(lab.scenario, &[Kind::PreCheck, Kind::Briefing]));
+    let text = |i: usize| sheet[i].document.texts().concat().join(" ");
+    // Both ways between A and B, who share a channel; both ways between A and C, who do not.
+    assert_eq!(text(0).matches("must be silent, but").count(), 2);
+    assert_eq!(text(0).matches("silent, as it").count(), 2);
+    assert!(text(1).contains("partly joined"), "{}", text(1));
+}
+
+#[test]
 fn the_activity_log_begins_with_what_was_signed() {
     let ask = ask(shipped("incident.ron"), &[Kind::Ics214]);
     let pieces = pieces(&ask);
     let log = read(&pieces[0]);
     let whole = pieces[0].document.texts().concat().join(" ");
-    assert!(whole.contains("on VFIRE21 checked with its own agency (3 of 3 facts)"));
+    assert!(whole.contains("on VFIRE21 read off and checked with its own agency"));
+    assert!(whole.contains("radio battery changed, due by"));
     assert!(!log.with("M. Okafor").is_empty());
     assert!(!log.with("Gateway River: brought up").is_empty());
     assert!(!log.with("cells changed, due by 02:20").is_empty());
@@ -306,7 +400,10 @@ fn the_briefing_tells_findings_needs_points_loads_and_changes() {
     }
     let points = night.with("Gateway East");
     assert!(points.iter().any(|r| r.contains("| 2 |")), "{points:?}");
-    assert!(!night.with("Changed since").is_empty() || pieces.len() > 1);
+    assert!(
+        night.with("Changed since").is_empty(),
+        "no phase is before it"
+    );
     let day = read(&pieces[1]);
     assert!(
         !day.with("Changed since Night: entry and evacuation")
