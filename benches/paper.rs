@@ -1,7 +1,5 @@
 //! How long paper takes: the whole set of the incident, and a hundred pages of table.
 
-#![expect(missing_docs, reason = "the macro makes what would need them")]
-
 use std::hint::black_box;
 use std::sync::Arc;
 use std::time::Duration;

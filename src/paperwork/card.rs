@@ -311,7 +311,7 @@ fn group_block(
             .any(|(_, attachment)| matches!(attachment, Attachment::Radio { .. }));
         let tell = match waits.max() {
             Some(tenths) => format!(
-                "Tell users: press, wait {tenths} tenths of a second, then speak (longest of the group)."
+                "Tell users: press, wait {tenths} tenths of a second, then speak (longest here)."
             ),
             None if has_radio => "Tell users: press, then speak.".to_owned(),
             None => "No radio is on this group.".to_owned(),

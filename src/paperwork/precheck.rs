@@ -74,6 +74,8 @@ fn with_own_agency(on: &On<'_>, page: &mut Composer<'_>, part: &Part) {
     let radios: Vec<&Set> = part.sets.iter().filter(|s| !s.facts.is_empty()).collect();
     if !radios.is_empty() {
         page.gap(4.0);
+        // A heading stays with the head of its table and a row.
+        page.need(96.0);
         page.heading(3, &part.title);
         page.table(&own_agency(on, part, &radios));
     }

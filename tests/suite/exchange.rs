@@ -110,7 +110,7 @@ fn carriers() -> impl Strategy<Value = Carrier> {
         Just(Mode::Tetra)
     ];
     let hertz = 30_000_000_u64..900_000_000;
-    let conventional = modes.clone().prop_flat_map(move |mode| {
+    let conventional = modes.prop_flat_map(move |mode| {
         let code = codes(mode == Mode::P25);
         let codes = (code, codes(mode == Mode::P25));
         let width = prop_oneof![Just(12_500_u32), Just(25_000), Just(20_000), Just(6_250)];
@@ -381,7 +381,7 @@ fn every_finding_has_a_row_with_its_state() {
         report.open.len() + report.accepted.len() + report.aside.len(),
     );
     let codes: Vec<&str> = report.open.iter().map(|f| f.code).collect();
-    let sheet = findings(&[(picture.clone(), report.clone())]);
+    let sheet = findings(&[(picture, report)]);
     assert_eq!(sheet.rows.len(), all);
     let listed: Vec<&str> = sheet.rows[..open].iter().map(|r| r[2].as_str()).collect();
     assert_eq!(listed, codes);

@@ -206,7 +206,7 @@ fn a_switch_is_filled_where_it_stands_and_nowhere_else() {
             .scenario()
             .gateways
             .iter()
-            .flat_map(|g| g.port_refs());
+            .flat_map(crosspatch::model::Gateway::port_refs);
         let mut expected: Vec<String> = ports
             .map(|port| {
                 let group = phase.group_of(port);
@@ -383,7 +383,7 @@ fn the_matrix_of_a_large_plan_goes_on_over_pages_that_can_be_read() {
     let picture = first(scenario("large.ron"));
     let all = picture.hearing().parties().len();
     let document = matrix(&faces, &picture, Paper::A3.lying());
-    assert!(document.pages.len() > 1, "{} parties", all);
+    assert!(document.pages.len() > 1, "{all} parties");
     assert_eq!(check_signs(&picture, &document), all * all);
     check_places("matrix", &document);
     for (_, item) in figure_items(&document) {

@@ -183,16 +183,13 @@ fn plugged(
     let split = room.min.y + 20.0;
     let upper = Rect::from_min_max(room.min, pos2(room.max.x, split));
     let lower = Rect::from_min_max(pos2(room.min.x, split), room.max);
-    match scene.phase.attachments.get(&row.port) {
-        Some(Attachment::Radio { radio, .. }) => {
-            let radio = scene.s.radios.get(*radio);
-            let channel = radio.and_then(|r| scene.s.selected_channel(scene.phase, r));
-            named(pad, scene, scene.rect(upper), &words.name, channel);
-        }
-        _ => {
-            let kind = Type::plain(scene.len(15.0), scene.len(8.0));
-            write(pad, scene.rect(upper), kind, Side::Left, &words.name);
-        }
+    if let Some(Attachment::Radio { radio, .. }) = scene.phase.attachments.get(&row.port) {
+        let radio = scene.s.radios.get(*radio);
+        let channel = radio.and_then(|r| scene.s.selected_channel(scene.phase, r));
+        named(pad, scene, scene.rect(upper), &words.name, channel);
+    } else {
+        let kind = Type::plain(scene.len(15.0), scene.len(8.0));
+        write(pad, scene.rect(upper), kind, Side::Left, &words.name);
     }
     write(pad, scene.rect(lower), small, Side::Left, &words.under);
 }

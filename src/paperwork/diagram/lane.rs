@@ -275,7 +275,7 @@ impl<'a> Scene<'a> {
             self.plain(9.0).soft()
         };
         tile.text(name, 2.0, &plugged.name);
-        let middle = (first + tile.y) / 2.0;
+        let middle = f32::midpoint(first, tile.y);
         let channel = self.channel(port).unwrap_or(plugged.channel);
         tile.text(self.plain(8.5), 3.0, &channel);
         tile.text(self.plain(8.0).soft(), 2.0, &plugged.under);

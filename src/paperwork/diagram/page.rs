@@ -251,7 +251,7 @@ impl<'a> Sheet<'a> {
         self.caution();
         let (title, unit) = (self.title.clone(), self.unit);
         self.composer.finish(&title, |pad, page, pages| {
-            let words = format!("{} \u{b7} page {page} of {pages}", title);
+            let words = format!("{title} \u{b7} page {page} of {pages}");
             let kind = Type::plain(7.0 * unit, 4.0).soft();
             let room =
                 Rect::from_min_size(pad.area.min, vec2(pad.area.width(), leading(kind.most)));

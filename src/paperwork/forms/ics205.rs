@@ -249,13 +249,15 @@ fn channel_words(on: &On<'_>, id: ChannelId) -> String {
 fn opened(on: &On<'_>, port: PortRef) -> String {
     let group = on.picture.phase().and_then(|p| p.group_of(port));
     let gateway = on.scenario().gateways.get(port.gateway);
-    let leaves: Vec<String> = gateway
+    let mut leaves: Vec<String> = gateway
         .zip(group)
         .into_iter()
         .flat_map(|(gateway, group)| on.ports_on(gateway, Some(group.group)))
         .filter(|(other, attachment)| *other != port && !is_protected(on, *attachment))
         .map(|(_, attachment)| on.plugged_words(attachment))
         .collect();
+    leaves.sort();
+    leaves.dedup();
     let what = format!(
         "encrypted traffic of {} is decrypted in the box",
         on.name(port)

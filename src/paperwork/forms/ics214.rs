@@ -86,7 +86,7 @@ fn activities(on: &On<'_>) -> Table {
                 String::new()
             };
             let what = format!(
-                "{}, {}: {}{on_channel} read off and checked with its own agency{so_far}",
+                "{}, {}: {}{on_channel} read off the set{so_far}",
                 part.title, set.with, set.name
             );
             table.row(signed_row(&what, signed));

@@ -191,7 +191,7 @@ fn a_need_to_be_apart_is_met_when_nobody_hears_and_nothing_that_fails_breaks_it(
         .scenario
         .gateways
         .iter()
-        .flat_map(|g| g.port_refs())
+        .flat_map(crosspatch::model::Gateway::port_refs)
         .collect();
     let off = ports.iter().map(|port| Edit::Switch {
         phase: lab.phase,
