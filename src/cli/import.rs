@@ -87,7 +87,7 @@ fn said(
 ) -> io::Result<()> {
     writeln!(out, "{BOLD}Columns{BOLD:#}, of line {}", source.line)?;
     for (heading, column) in source.headings.iter().zip(&mapping.columns) {
-        let meaning = column.map_or("left out", Column::word);
+        let meaning = column.map_or("left out", Column::shown);
         writeln!(out, "  {}  {DIM}→{DIM:#} {meaning}", clean(heading))?;
     }
     if !import.rows.is_empty() {

@@ -72,6 +72,16 @@ impl Column {
         }
     }
 
+    /// Returns what becomes of the column: its word, or that a plan keeps no such thing.
+    pub fn shown(self) -> &'static str {
+        match self {
+            Self::Zone => "zone, which a plan does not keep",
+            Self::Number => "number in a zone, which a plan does not keep",
+            Self::Assignment => "assignment, which a plan derives",
+            other => other.word(),
+        }
+    }
+
     /// Returns the column a word means, in any case; hyphens count as spaces.
     pub fn of_word(word: &str) -> Option<Self> {
         let word = word.trim().to_lowercase().replace(['-', '_'], " ");

@@ -137,7 +137,7 @@ fn mapping_ui(ctx: &ViewCtx<'_>, ui: &mut Ui, importing: &mut Importing) {
             for (place, (heading, now)) in columns.zip(&importing.mapping.columns).enumerate() {
                 let label = ui.label(RichText::new(heading).color(t.text));
                 let words =
-                    |column: Option<Column>| sentence(column.map_or("left out", Column::word));
+                    |column: Option<Column>| sentence(column.map_or("left out", Column::shown));
                 ComboBox::from_id_salt(("column", place))
                     .selected_text(words(*now))
                     .width(190.0)
