@@ -147,6 +147,9 @@ pub fn reads(check: &Check) -> Facets {
     reads::of(check)
 }
 
+/// A check that asks for the figures that take longest.
+const FIRST: &str = "I01";
+
 /// Runs the checks with these numbers in the registry.
 fn run_each(picture: &Picture, numbers: &[usize]) -> Vec<(usize, Sorted)> {
     let run = |number: usize| {
@@ -160,7 +163,15 @@ fn run_each(picture: &Picture, numbers: &[usize]) -> Vec<(usize, Sorted)> {
     if picture.scenario().units.len() < SHARE_FROM || processors < 2 {
         return numbers.iter().map(|number| run(*number)).collect();
     }
-    // Every processor takes the next check that nobody has taken.
+    // Every processor takes the next check that nobody has taken. One begins with a check that needs
+    // the sites and with them the loads; meanwhile the others have those that read nothing heard, and
+    // nobody waits for figures that somebody is at.
+    let place = |number: &usize| {
+        let check = ALL.get(*number);
+        check.map(|check| (check.code != FIRST, reads::of(check).meet(Facets::HEARD)))
+    };
+    let mut numbers = numbers.to_vec();
+    numbers.sort_by_key(place);
     let next = AtomicUsize::new(0);
     std::thread::scope(|scope| {
         let work = || {
