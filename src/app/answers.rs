@@ -133,9 +133,8 @@ impl Derived {
             others
                 .map(|phase| {
                     let picture = Picture::new(Arc::clone(&self.of.0), phase);
-                    let mut open = checks::run_all(&picture).open;
-                    open.retain(|f| !here.contains(&f.id()));
-                    (phase, open)
+                    let open = checks::run_all(&picture).open.into_iter();
+                    (phase, open.filter(|f| !here.contains(&f.id())).collect())
                 })
                 .collect()
         })

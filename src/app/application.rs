@@ -152,7 +152,7 @@ impl Application {
     }
 
     /// Returns the open findings.
-    pub fn findings(&self) -> &[crate::model::Finding] {
+    pub fn findings(&self) -> &crate::checks::Findings {
         &self.derived.report.open
     }
 

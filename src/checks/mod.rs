@@ -6,6 +6,7 @@
 
 mod reads;
 mod registry;
+mod report;
 mod say;
 
 pub mod authority;
@@ -27,12 +28,15 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::hearing::{Hearing, why_not};
-use crate::model::{Acceptance, Finding, Fix, Grade, Party, PhaseId, Scenario, Severity, ThingId};
+use crate::model::{Finding, Fix, Grade, Party, Severity, ThingId};
 use crate::picture::Picture;
 use crate::picture::facets::Facets;
 use crate::picture::resilience::is_met;
 
 pub use registry::ALL;
+pub use report::{Findings, Report};
+
+use report::Sorted;
 
 /// One check.
 #[derive(Debug, Clone, Copy)]
@@ -76,29 +80,6 @@ impl Check {
     }
 }
 
-/// Every finding of a picture: open ones, and apart from them those accepted and those put aside.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Report {
-    /// Findings nobody accepted, worst first.
-    pub open: Vec<Finding>,
-    /// Findings accepted with the facts they have now.
-    pub accepted: Vec<Finding>,
-    /// Findings put aside, with the facts they have now, until a phase that has not begun.
-    pub aside: Vec<Finding>,
-}
-
-impl Report {
-    /// Returns how many open findings have a severity.
-    pub fn count(&self, severity: Severity) -> usize {
-        self.open.iter().filter(|f| f.severity == severity).count()
-    }
-
-    /// Tells whether an open finding is as bad as `bar` or worse.
-    pub fn reaches(&self, bar: Severity) -> bool {
-        self.open.iter().any(|f| f.severity <= bar)
-    }
-}
-
 /// Runs all checks and sets apart what is accepted, and what is put aside until a later phase.
 ///
 /// Findings come worst first, then by code, then by the keys of the things concerned, so that the
@@ -108,51 +89,10 @@ pub fn run_all(picture: &Picture) -> Report {
 }
 
 /// Makes the report of what was found.
+///
+/// Complexity: linear in the findings, none of which is copied.
 pub fn report(picture: &Picture, found: &Found) -> Report {
-    let scenario = picture.scenario();
-    let mut keyed: Vec<((Severity, &str, String), &Finding)> = found
-        .lists
-        .iter()
-        .flat_map(|list| list.iter())
-        .map(|finding| {
-            let key = scenario.key(finding.subject);
-            ((finding.severity, finding.code, key), finding)
-        })
-        .collect();
-    // Few findings are of one check about one thing, so the keys of the others are seldom asked for.
-    let others = |finding: &Finding| -> Vec<String> {
-        let things = finding.id().things.into_iter();
-        things.skip(1).map(|t| scenario.key(t)).collect()
-    };
-    keyed.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| others(a.1).cmp(&others(b.1))));
-    let mut report = Report::default();
-    for (_, finding) in keyed {
-        let list = match acceptance(scenario, finding).map(|a| a.until) {
-            Some(None) => &mut report.accepted,
-            Some(Some(until)) if is_before(scenario, picture.phase_id(), until) => {
-                &mut report.aside
-            }
-            Some(Some(_)) | None => &mut report.open,
-        };
-        list.push(finding.clone());
-    }
-    report
-}
-
-/// Tells whether a phase comes before another, in the order of the plan.
-fn is_before(scenario: &Scenario, phase: PhaseId, other: PhaseId) -> bool {
-    let place = |wanted: PhaseId| scenario.phases.ids().position(|p| p == wanted);
-    matches!((place(phase), place(other)), (Some(a), Some(b)) if a < b)
-}
-
-/// Returns the acceptance of a finding with the facts it has now.
-fn acceptance<'a>(scenario: &'a Scenario, finding: &Finding) -> Option<&'a Acceptance> {
-    let mut alike = scenario.accepted.iter().filter(|a| {
-        a.finding.code == finding.code && a.finding.things.first() == Some(&finding.subject)
-    });
-    alike.find(|a| {
-        a.finding == finding.id() && a.facts == finding.facts(|thing| scenario.key(thing))
-    })
+    report::of(picture, &found.lists)
 }
 
 /// From how many units on the checks are shared out among processors.
@@ -162,7 +102,7 @@ const SHARE_FROM: usize = 2_000;
 #[derive(Debug, Clone, Default)]
 pub struct Found {
     /// One list for each check of the registry, in its order.
-    lists: Vec<Arc<Vec<Finding>>>,
+    lists: Vec<Arc<Sorted>>,
 }
 
 impl Found {
@@ -178,13 +118,13 @@ impl Found {
         let moved = before.moved_to(picture);
         Self::run(picture, |number, check| {
             let known = self.lists.get(number)?;
-            (!reads::of(check).meet(moved)).then(|| Arc::clone(known))
+            (!reads::of(check).meet(moved)).then(|| known.after(picture.scenario(), moved))
         })
     }
 
     /// Runs the checks of which nothing is known, shared out among processors where the plan is large.
-    fn run(picture: &Picture, known: impl Fn(usize, &Check) -> Option<Arc<Vec<Finding>>>) -> Self {
-        let mut lists: Vec<Option<Arc<Vec<Finding>>>> = ALL
+    fn run(picture: &Picture, known: impl Fn(usize, &Check) -> Option<Arc<Sorted>>) -> Self {
+        let mut lists: Vec<Option<Arc<Sorted>>> = ALL
             .iter()
             .enumerate()
             .map(|(number, check)| known(number, check))
@@ -207,20 +147,31 @@ pub fn reads(check: &Check) -> Facets {
     reads::of(check)
 }
 
+/// A check that asks for the figures that take longest.
+const FIRST: &str = "I01";
+
 /// Runs the checks with these numbers in the registry.
-fn run_each(picture: &Picture, numbers: &[usize]) -> Vec<(usize, Vec<Finding>)> {
+fn run_each(picture: &Picture, numbers: &[usize]) -> Vec<(usize, Sorted)> {
     let run = |number: usize| {
         let mut out = Vec::new();
         if let Some(check) = ALL.get(number) {
             (check.run)(&mut out, picture);
         }
-        (number, out)
+        (number, Sorted::of(picture.scenario(), out))
     };
     let processors = std::thread::available_parallelism().map_or(1, usize::from);
     if picture.scenario().units.len() < SHARE_FROM || processors < 2 {
         return numbers.iter().map(|number| run(*number)).collect();
     }
-    // Every processor takes the next check that nobody has taken.
+    // Every processor takes the next check that nobody has taken. One begins with a check that needs
+    // the sites and with them the loads; meanwhile the others have those that read nothing heard, and
+    // nobody waits for figures that somebody is at.
+    let place = |number: &usize| {
+        let check = ALL.get(*number);
+        check.map(|check| (check.code != FIRST, reads::of(check).meet(Facets::HEARD)))
+    };
+    let mut numbers = numbers.to_vec();
+    numbers.sort_by_key(place);
     let next = AtomicUsize::new(0);
     std::thread::scope(|scope| {
         let work = || {

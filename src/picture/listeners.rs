@@ -10,7 +10,7 @@ use super::Picture;
 use super::site::{Disturbed, Set};
 
 /// A receiver somewhere near.
-#[derive(Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Ear {
     pub(super) disturbed: Disturbed,
     pub(super) hz: u64,
@@ -18,6 +18,7 @@ pub(super) struct Ear {
 }
 
 /// Where the radios people hold listen, each channel and frequency once.
+#[derive(Debug, PartialEq, Eq)]
 pub(super) struct Listeners {
     /// By channel and frequency.
     ears: Vec<Ear>,

@@ -13,6 +13,7 @@ pub mod precheck;
 pub mod resilience;
 mod roster;
 pub mod site;
+mod sites;
 pub mod sounds;
 pub mod standing;
 pub mod timing;
@@ -32,6 +33,7 @@ use power::Power;
 use resilience::NeedWays;
 use roster::Roster;
 use site::SiteView;
+use sites::Sites;
 use sounds::Sounds;
 use traffic::Traffic;
 
@@ -50,7 +52,9 @@ struct Parts {
     roster: Arc<Roster>,
     // Worked out when somebody asks, since not everybody does.
     traffic: OnceLock<Arc<Traffic>>,
-    sites: OnceLock<Arc<Vec<SiteView>>>,
+    sites: OnceLock<Arc<Sites>>,
+    /// Sites of a picture before, to keep what is the same.
+    sites_before: Option<Arc<Sites>>,
     power: OnceLock<Arc<Power>>,
     need_ways: OnceLock<Arc<NeedWays>>,
     sounds: OnceLock<Sounds>,
@@ -122,6 +126,9 @@ impl Picture {
             } else {
                 Arc::clone(roster)
             },
+            sites_before: { self.parts.sites.get() }
+                .or(self.parts.sites_before.as_ref())
+                .cloned(),
             ..Parts::default()
         };
         let figures = Facets::REST.and(Facets::HEARD);
@@ -200,9 +207,10 @@ impl Picture {
 
     /// Returns what happens on the air at each site that has donors.
     pub fn sites(&self) -> &[SiteView] {
-        self.parts
-            .sites
-            .get_or_init(|| Arc::new(site::of(self, self.traffic())))
+        let before = self.parts.sites_before.as_deref();
+        let sites =
+            { &self.parts.sites }.get_or_init(|| Arc::new(Sites::of(self, self.traffic(), before)));
+        &sites.views
     }
 
     /// Returns how long everything runs.

@@ -12,14 +12,13 @@ use crate::engineering::rf::harmonics;
 use crate::engineering::rf::intermod::{self, Receiver, Sender};
 use crate::engineering::rf::isolation::{self, Isolation};
 use crate::model::{
-    Antenna, Carrier, ChannelId, Dbm, Decibels, Frequency, PortRef, Practice, RadioId, Scenario,
-    Site, SiteId, TalkGroupRef,
+    Antenna, Carrier, ChannelId, Dbm, Decibels, Frequency, PortRef, Practice, RadioId, Site,
+    SiteId, TalkGroupRef,
 };
 
-use super::exposure::{self, Exposure};
-use super::listeners::{Ear, Listeners};
-use super::traffic::Traffic;
-use super::{Donor, Picture};
+use super::Donor;
+use super::exposure::Exposure;
+use super::listeners::Ear;
 
 /// Most products of a site that are kept; a site with more is past saving.
 pub const MOST_PRODUCTS: usize = 500;
@@ -163,74 +162,8 @@ impl<'a> Air<'a> {
     }
 }
 
-/// Looks at every site with a gateway.
-pub(super) fn of(picture: &Picture, traffic: &Traffic) -> Vec<SiteView> {
-    let scenario = picture.scenario();
-    let mut donors: Vec<(SiteId, Donor<'_>)> = picture
-        .donors()
-        .filter_map(|donor| {
-            let gateway = scenario.gateways.get(donor.port.gateway)?;
-            Some((gateway.site?, donor))
-        })
-        .collect();
-    donors.sort_by_key(|(site, donor)| (*site, donor.port));
-    let listeners = Listeners::of(picture);
-    // Ports of each talk group that carry audio.
-    let live: BTreeMap<TalkGroupRef, usize> = picture
-        .talk_groups()
-        .map(|group| (group, picture.hearing().live_ports(group).len()))
-        .collect();
-    donors
-        .chunk_by(|a, b| a.0 == b.0)
-        .filter_map(|part| {
-            let site = scenario.sites.get(part.first()?.0)?;
-            let donors: Vec<Donor<'_>> = part.iter().map(|(_, donor)| *donor).collect();
-            Some(view(scenario, traffic, site, &donors, &live, &listeners))
-        })
-        .collect()
-}
-
-fn view(
-    scenario: &Scenario,
-    traffic: &Traffic,
-    site: &Site,
-    donors: &[Donor<'_>],
-    live: &BTreeMap<TalkGroupRef, usize>,
-    listeners: &Listeners,
-) -> SiteView {
-    let mut sets = Vec::new();
-    let mut without_frequency = Vec::new();
-    for donor in donors {
-        match set(site, donor) {
-            Some(set) => sets.push(set),
-            None if donor.tuned.is_some() => without_frequency.push(donor.port),
-            None => {}
-        }
-    }
-    let practice = &scenario.practice;
-    let mut ears: Vec<Ear> = sets
-        .iter()
-        .filter(|s| s.group.is_some())
-        .map(|s| Ear {
-            disturbed: Disturbed::Donor(s.port),
-            hz: s.rx.hertz(),
-            width_hz: s.bandwidth_hz,
-        })
-        .collect();
-    ears.extend(listeners.near(&sets));
-    SiteView {
-        site: site.id,
-        desense: desenses(practice, &sets),
-        products: products(practice, live, &sets, &ears),
-        harmonics: harmonics(&sets, &ears),
-        too_near: too_near(practice, &sets),
-        exposure: exposure::of(practice, traffic, &sets),
-        sets,
-        without_frequency,
-    }
-}
-
-fn set(site: &Site, donor: &Donor<'_>) -> Option<Set> {
+/// Returns a donor as a set; `None` where it has no frequency of its own.
+pub(super) fn set(site: &Site, donor: &Donor<'_>) -> Option<Set> {
     let tuned = donor.tuned?;
     let Carrier::Conventional(c) = tuned.entry.effective(tuned.channel).carrier else {
         return None;
@@ -285,7 +218,7 @@ fn at_odds(from: &Set, to: &Set) -> bool {
     from.port != to.port && from.transmits && to.group.is_some() && from.tx != to.rx
 }
 
-fn desenses(practice: &Practice, sets: &[Set]) -> Vec<Desense> {
+pub(super) fn desenses(practice: &Practice, sets: &[Set]) -> Vec<Desense> {
     let mut all = Vec::new();
     for from in sets {
         for to in sets.iter().filter(|to| at_odds(from, to)) {
@@ -334,7 +267,7 @@ fn desense(practice: &Practice, from: &Set, to: &Set) -> Option<Desense> {
     })
 }
 
-fn products(
+pub(super) fn products(
     practice: &Practice,
     live: &BTreeMap<TalkGroupRef, usize>,
     sets: &[Set],
@@ -427,7 +360,7 @@ fn level(
     }
 }
 
-fn harmonics(sets: &[Set], ears: &[Ear]) -> Vec<Harmonic> {
+pub(super) fn harmonics(sets: &[Set], ears: &[Ear]) -> Vec<Harmonic> {
     let air = Air::of(sets, ears);
     harmonics::search(
         &air.senders,
@@ -450,7 +383,7 @@ fn harmonics(sets: &[Set], ears: &[Ear]) -> Vec<Harmonic> {
 }
 
 /// Lists pairs of noted antennas of which one transmits, nearer than the formulas hold, in metres.
-fn too_near(practice: &Practice, sets: &[Set]) -> Vec<(PortRef, PortRef, f64)> {
+pub(super) fn too_near(practice: &Practice, sets: &[Set]) -> Vec<(PortRef, PortRef, f64)> {
     let mut all = Vec::new();
     for (i, a) in sets.iter().enumerate() {
         for b in sets.iter().skip(i + 1) {

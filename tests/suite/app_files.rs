@@ -197,7 +197,7 @@ fn another_file_brings_its_own_findings_even_when_its_phases_are_numbered_alike(
         let phase = plan.phases.first().expect("a phase").id;
         let picture = Picture::new(Arc::new(plan), phase);
         let expected = checks::run_all(&picture).open;
-        assert_eq!(window.state().findings(), expected, "{name}");
+        assert_eq!(*window.state().findings(), expected, "{name}");
     }
 }
 

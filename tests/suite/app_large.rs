@@ -22,7 +22,7 @@ fn wait(window: &mut Window) {
     panic!("no answer came");
 }
 
-fn fresh(window: &Window, phase: PhaseId) -> Vec<crosspatch::model::Finding> {
+fn fresh(window: &Window, phase: PhaseId) -> checks::Findings {
     let scenario = std::sync::Arc::clone(window.state().document().scenario());
     checks::run_all(&Picture::new(scenario, phase)).open
 }
@@ -32,7 +32,7 @@ fn findings_of_a_large_plan_come_from_a_thread_and_are_the_same() {
     let mut window = window(generate(Size::for_units(2_050), 3));
     wait(&mut window);
     let phase = window.state().phase();
-    assert_eq!(window.state().findings(), fresh(&window, phase));
+    assert_eq!(*window.state().findings(), fresh(&window, phase));
 
     // Two edits in a row: the answer is that of the last.
     let agencies = scenario(&window).agencies.len();
@@ -48,7 +48,7 @@ fn findings_of_a_large_plan_come_from_a_thread_and_are_the_same() {
     }
     assert_eq!(scenario(&window).agencies.len(), agencies + 2, "at once");
     wait(&mut window);
-    assert_eq!(window.state().findings(), fresh(&window, phase));
+    assert_eq!(*window.state().findings(), fresh(&window, phase));
 }
 
 #[test]
@@ -80,9 +80,9 @@ fn work_can_be_stopped_and_taken_up_again() {
     click(&mut window, "Work them out");
     wait(&mut window);
     let phase = window.state().phase();
-    assert_eq!(window.state().findings(), fresh(&window, phase));
+    assert_eq!(*window.state().findings(), fresh(&window, phase));
     // And the step can be undone as any other.
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     wait(&mut window);
-    assert_eq!(window.state().findings(), fresh(&window, phase));
+    assert_eq!(*window.state().findings(), fresh(&window, phase));
 }

@@ -102,8 +102,9 @@ fn any_edit(s: &Scenario, numbers: &mut Numbers) -> Option<Edit> {
         }
         8 | 9 => {
             let mut unit = numbers.one_of(s.units.iter())?.clone();
-            match numbers.below(4) {
+            match numbers.below(5) {
                 0 => unit.name = format!("Crew {}", numbers.below(99)),
+                4 => unit.key = format!("crew-{}", numbers.below(999)),
                 1 => unit.notes = format!("Note {}", numbers.below(99)),
                 2 => unit.heads = 1 + numbers.below(6) as u32,
                 _ => unit.agency = numbers.one_of(s.agencies.ids()),
@@ -112,7 +113,8 @@ fn any_edit(s: &Scenario, numbers: &mut Numbers) -> Option<Edit> {
         }
         10 | 11 => {
             let mut need = numbers.one_of(s.needs.iter())?.clone();
-            match numbers.below(5) {
+            match numbers.below(6) {
+                5 => need.key = format!("link-{}", numbers.below(999)),
                 0 => need.encrypted = !need.encrypted,
                 1 => need.way = [Way::TwoWay, Way::ListenOnly][numbers.below(2)],
                 2 => need.max_delay_ms = Some(100 * numbers.below(9) as u32),
@@ -170,6 +172,7 @@ fn any_edit(s: &Scenario, numbers: &mut Numbers) -> Option<Edit> {
             let mut practice = s.practice.clone();
             practice.overhead_s = numbers.below(4) as f64;
             practice.clipped_most_ms = 10.0 * numbers.below(30) as f64;
+            practice.filter_db = 10.0 * numbers.below(3) as f64;
             Edit::SetPractice(Box::new(practice))
         }
         18 => Edit::Rate {

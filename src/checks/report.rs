@@ -1,0 +1,216 @@
+//! The report: what all checks found, in order, with what is accepted or put aside set apart.
+//!
+//! Findings are shared and never copied: what one check found is sorted once, and a report only puts
+//! such runs one behind the other. Nothing here runs a check.
+
+use std::collections::BTreeMap;
+use std::iter::Map;
+use std::sync::Arc;
+use std::{slice, vec};
+
+use crate::model::{Acceptance, Finding, PhaseId, Scenario, Severity, ThingId};
+use crate::picture::Picture;
+use crate::picture::facets::Facets;
+
+/// Every finding of a picture: open ones, and apart from them those accepted and those put aside.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Report {
+    /// Findings nobody accepted, worst first.
+    pub open: Findings,
+    /// Findings accepted with the facts they have now.
+    pub accepted: Findings,
+    /// Findings put aside, with the facts they have now, until a phase that has not begun.
+    pub aside: Findings,
+}
+
+impl Report {
+    /// Returns how many open findings have a severity.
+    pub fn count(&self, severity: Severity) -> usize {
+        self.open.iter().filter(|f| f.severity == severity).count()
+    }
+
+    /// Tells whether an open finding is as bad as `bar` or worse.
+    pub fn reaches(&self, bar: Severity) -> bool {
+        self.open.iter().any(|f| f.severity <= bar)
+    }
+}
+
+/// Findings in order, each shared with whoever else lists it.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Findings(Vec<Arc<Finding>>);
+
+impl Findings {
+    /// Lists them.
+    pub fn iter(&self) -> <&Self as IntoIterator>::IntoIter {
+        self.into_iter()
+    }
+
+    /// Returns the first, which is the worst.
+    pub fn first(&self) -> Option<&Finding> {
+        self.iter().next()
+    }
+
+    /// Copies them.
+    pub fn to_vec(&self) -> Vec<Finding> {
+        self.iter().cloned().collect()
+    }
+
+    /// Returns how many there are.
+    pub fn len(&self) -> usize {
+        self.0.len()
+    }
+
+    /// Tells whether there are none.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+}
+
+impl<'a> IntoIterator for &'a Findings {
+    type Item = &'a Finding;
+    type IntoIter = Map<slice::Iter<'a, Arc<Finding>>, fn(&'a Arc<Finding>) -> &'a Finding>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.0.iter().map(Arc::as_ref)
+    }
+}
+
+impl IntoIterator for Findings {
+    type Item = Finding;
+    type IntoIter = Map<vec::IntoIter<Arc<Finding>>, fn(Arc<Finding>) -> Finding>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.0.into_iter().map(Arc::unwrap_or_clone)
+    }
+}
+
+/// What one check found, in the order of the report: worst first, then by the keys of the things
+/// concerned.
+#[derive(Debug, Default)]
+pub(super) struct Sorted {
+    findings: Vec<Arc<Finding>>,
+    /// Facets that the order follows from, beside those the check reads.
+    keys: Facets,
+}
+
+impl Sorted {
+    pub(super) fn of(scenario: &Scenario, findings: Vec<Finding>) -> Self {
+        Self::sort(scenario, findings.into_iter().map(Arc::new).collect())
+    }
+
+    /// Returns the same findings in the order they have when these facets have moved.
+    pub(super) fn after(self: &Arc<Self>, scenario: &Scenario, moved: Facets) -> Arc<Self> {
+        if moved.meet(self.keys) {
+            Arc::new(Self::sort(scenario, self.findings.clone()))
+        } else {
+            Arc::clone(self)
+        }
+    }
+
+    fn sort(scenario: &Scenario, findings: Vec<Arc<Finding>>) -> Self {
+        let keys = { findings.iter() }
+            .map(|f| keys_of(f))
+            .fold(Facets::NONE, Facets::and);
+        let mut keyed: Vec<(_, Arc<Finding>)> = findings
+            .into_iter()
+            .map(|finding| {
+                let key = scenario.key(finding.subject);
+                ((finding.severity, finding.code, key), finding)
+            })
+            .collect();
+        // Few findings are of one check about one thing, so the keys of the others are seldom asked for.
+        let others = |finding: &Finding| -> Vec<String> {
+            let things = finding.id().things.into_iter();
+            things.skip(1).map(|t| scenario.key(t)).collect()
+        };
+        keyed.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| others(&a.1).cmp(&others(&b.1))));
+        Self {
+            findings: keyed.into_iter().map(|(_, finding)| finding).collect(),
+            keys,
+        }
+    }
+}
+
+/// Returns the facets that the keys of a finding's things are of; keys of other things only move with
+/// what every check reads.
+fn keys_of(finding: &Finding) -> Facets {
+    let things = finding.related.iter().chain([&finding.subject]);
+    things
+        .map(|thing| match thing {
+            ThingId::Unit(_) => Facets::UNIT_NAMES,
+            ThingId::Need(_) => Facets::NEEDS,
+            _ => Facets::NONE,
+        })
+        .fold(Facets::NONE, Facets::and)
+}
+
+/// Puts what the checks found one behind the other, and sets apart what is accepted or put aside.
+///
+/// Each check gives its findings its own code, so what two of them found never has to be mingled.
+pub(super) fn of(picture: &Picture, lists: &[Arc<Sorted>]) -> Report {
+    let scenario = picture.scenario();
+    let mut runs: Vec<&[Arc<Finding>]> = lists
+        .iter()
+        .flat_map(|list| {
+            let is_one_run = |a: &Arc<Finding>, b: &Arc<Finding>| order(a) == order(b);
+            list.findings.chunk_by(is_one_run)
+        })
+        .collect();
+    runs.sort_by_key(|run| run.first().map(|f| order(f)));
+    let accepted = Accepted::of(scenario);
+    let mut report = Report::default();
+    for finding in runs.into_iter().flatten() {
+        let list = match accepted.find(finding).map(|a| a.until) {
+            Some(None) => &mut report.accepted,
+            Some(Some(until)) if is_before(scenario, picture.phase_id(), until) => {
+                &mut report.aside
+            }
+            Some(Some(_)) | None => &mut report.open,
+        };
+        list.0.push(Arc::clone(finding));
+    }
+    report
+}
+
+fn order(finding: &Finding) -> (Severity, &'static str) {
+    (finding.severity, finding.code)
+}
+
+/// What somebody accepted, by check and subject.
+struct Accepted<'a> {
+    scenario: &'a Scenario,
+    by: BTreeMap<(&'a str, Option<ThingId>), Vec<&'a Acceptance>>,
+}
+
+impl<'a> Accepted<'a> {
+    fn of(scenario: &'a Scenario) -> Self {
+        let mut by: BTreeMap<_, Vec<_>> = BTreeMap::new();
+        for acceptance in &scenario.accepted {
+            let finding = &acceptance.finding;
+            let subject = finding.things.first().copied();
+            by.entry((finding.code.as_str(), subject))
+                .or_default()
+                .push(acceptance);
+        }
+        Self { scenario, by }
+    }
+
+    /// Returns the acceptance of a finding with the facts it has now.
+    fn find(&self, finding: &Finding) -> Option<&'a Acceptance> {
+        let alike = self.by.get(&(finding.code, Some(finding.subject)))?;
+        let (id, facts) = (
+            finding.id(),
+            finding.facts(|thing| self.scenario.key(thing)),
+        );
+        alike
+            .iter()
+            .copied()
+            .find(|a| a.finding == id && a.facts == facts)
+    }
+}
+
+/// Tells whether a phase comes before another, in the order of the plan.
+fn is_before(scenario: &Scenario, phase: PhaseId, other: PhaseId) -> bool {
+    let place = |wanted: PhaseId| scenario.phases.ids().position(|p| p == wanted);
+    matches!((place(phase), place(other)), (Some(a), Some(b)) if a < b)
+}
