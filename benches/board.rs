@@ -10,6 +10,7 @@ use std::time::Duration;
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use crosspatch::app::{Answer, Application, Ask, Chooser, Effects, install_theme};
 use crosspatch::format::{Syntax, read};
+use crosspatch::layout::tidy_all;
 use crosspatch::model::{Edit, Radio, RadioId, Scenario, ThingId, Unit, UnitId};
 use crosspatch::samples::{SHIPPED, Size, generate};
 use egui::{Context, Event, Modifiers, PointerButton, Pos2, RawInput, Rect, pos2, vec2};
@@ -249,5 +250,22 @@ fn many(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, frames, many);
+fn tidy(c: &mut Criterion) {
+    let mut group = c.benchmark_group("tidy");
+    group.sample_size(10);
+    let scenarios = [
+        ("600 units", generate(Size::for_units(600), 1)),
+        ("10,000 things", crowded()),
+    ];
+    for (name, scenario) in scenarios {
+        let phase = scenario.phases.first().expect("a phase");
+        assert!(!tidy_all(&scenario, phase).is_empty(), "there is to tidy");
+        group.bench_function(BenchmarkId::new("whole board", name), |b| {
+            b.iter(|| black_box(tidy_all(&scenario, phase)));
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(benches, frames, many, tidy);
 criterion_main!(benches);

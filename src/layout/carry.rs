@@ -140,6 +140,8 @@ impl Layout {
         for (line, around) in lines.iter_mut().zip(&mut around) {
             if line.pieces.iter().flatten().any(|p| moved.has(*p)) {
                 line.draw_again(self, &columns);
+                self.moved_lines += usize::from(!line.has_moved);
+                line.has_moved = true;
                 *around = line.bounds;
             }
         }

@@ -40,6 +40,8 @@ pub struct Line {
     pub bounds: Rect,
     /// The pieces it joins.
     pub pieces: [Option<Piece>; 2],
+    /// It has moved since the layout was made.
+    pub has_moved: bool,
     /// How far above or below the middle of the pill it ends.
     fan: f32,
 }
@@ -61,6 +63,7 @@ impl Line {
             channel,
             kind,
             pieces: [None, None],
+            has_moved: false,
             fan: 0.0,
         }
     }
@@ -173,6 +176,7 @@ pub(super) fn all(layout: &Layout, s: &Scenario, phase: &Phase) -> Vec<Line> {
                 channel: Some(end.channel),
                 kind: end.kind,
                 pieces: [Some(end.piece), Some(Piece::Pill(end.pill.0))],
+                has_moved: false,
                 fan,
             }
         })
@@ -354,6 +358,7 @@ fn ties<'a>(
             channel: None,
             kind: LineKind::Tie,
             pieces: [a, b].map(|port| box_of(layout, port)),
+            has_moved: false,
             fan: 0.0,
         })
     })
@@ -397,6 +402,7 @@ fn held<'a>(layout: &'a Layout, phase: &'a Phase) -> impl Iterator<Item = Line> 
             channel: None,
             kind: LineKind::Held,
             pieces: [Some(Piece::Card(card)), box_of(layout, port)],
+            has_moved: false,
             fan: 0.0,
         })
     })

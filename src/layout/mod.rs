@@ -181,6 +181,8 @@ pub struct Layout {
     pub stamp: u64,
     /// The stamp it was made with; it stays while things are only moved.
     pub made: u64,
+    /// How many lines have moved since it was made.
+    pub moved_lines: usize,
     /// Where each thing stands, by thing.
     stands: Vec<(ThingId, Stand)>,
     grid: Grid,
@@ -214,6 +216,7 @@ impl Layout {
             bounds: Rect::NOTHING,
             stamp,
             made: stamp,
+            moved_lines: 0,
             stands: Vec::new(),
             grid: Grid::default(),
             columns: Columns::default(),

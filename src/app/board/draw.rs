@@ -182,7 +182,12 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
 
     let painter = ui.painter_at(view);
     painter.rect_filled(view, 0.0, ctx.tokens.canvas);
-    let pen = Pen::new(painter, state.camera, ctx.tokens);
+    let pen = Pen::new(
+        painter,
+        state.camera,
+        ctx.tokens,
+        std::mem::take(&mut state.texts),
+    );
     grid(&pen);
     let scenario = std::sync::Arc::clone(ctx.scenario);
     let Some(phase) = scenario.phases.get(ctx.shared.phase) else {
@@ -260,6 +265,7 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
     overlay::tooltips(ctx, ui, &scene, state, &response);
     state.far = far;
     state.woven = woven;
+    state.texts = pen.into_texts();
     overlay::tools(ctx, ui, state);
     let below = talk_strip::talk_strip(ctx, ui, view);
     let below = obstacle::asking(ctx, ui, view, below);

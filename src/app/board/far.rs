@@ -101,6 +101,12 @@ impl Far {
         names(pen, scene);
     }
 
+    /// Returns the mesh as it was last drawn.
+    #[cfg(test)]
+    pub(super) fn mesh(&self) -> &Mesh {
+        &self.mesh
+    }
+
     fn make(&mut self, pen: &Pen, scene: &Scene<'_>, bars: bool) {
         self.corners.clear();
         let mesh = Arc::make_mut(&mut self.mesh);

@@ -15,8 +15,11 @@ mod gateways;
 mod hit;
 mod interact;
 mod join;
+#[cfg(test)]
+mod kept;
 mod keys;
 mod line_draw;
+mod lit;
 mod menu;
 mod needs;
 mod nodes;
@@ -28,6 +31,7 @@ mod phase_change;
 mod reading;
 mod reconnect;
 mod rename;
+mod sheet;
 mod snap;
 mod state;
 mod strands;
@@ -35,6 +39,7 @@ mod talk;
 mod talk_draw;
 mod talk_labels;
 mod talk_strip;
+mod texts;
 
 pub(super) use draw::board_ui;
 pub(super) use hit::{moves_with, party_of, thing_at};

@@ -1,24 +1,22 @@
 //! The drawing tool of the board: everything in board points, scaled on the way out.
 
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
 use std::sync::Arc;
 
 use egui::epaint::{CubicBezierShape, RectShape};
 use egui::{
-    Color32, CornerRadius, FontFamily, FontId, Galley, Painter, Pos2, Rect, Shape, Stroke,
-    StrokeKind, Vec2, vec2,
+    Color32, CornerRadius, Galley, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, vec2,
 };
 
 use super::camera::Camera;
-use crate::app::theme::{SEMIBOLD, Sign, Tokens, elided, paint_sign};
+pub(super) use super::texts::Weight;
+use super::texts::{Style, Texts};
+use crate::app::theme::{Sign, Tokens, paint_sign};
 
 /// Text below this size in window points is not drawn.
 const READABLE: f32 = 4.5;
 /// Scale from which on shadows are drawn.
 const SHADOWS: f32 = 0.5;
-/// Steps between two sizes of text, in window points: while the board is zoomed, most frames find their
-/// text laid out.
-const STEP: f32 = 0.5;
 /// How visible things are that somebody's talk does not concern.
 const DIM: f32 = 0.2;
 /// How visible those are that do not hear.
@@ -41,21 +39,20 @@ pub(super) struct Pen {
     half: Painter,
     dim: Painter,
     strength: Cell<Strength>,
+    texts: RefCell<Texts>,
     pub(super) camera: Camera,
     pub(super) t: &'static Tokens,
 }
 
-/// The weight of text.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Weight {
-    /// The plain face.
-    Plain,
-    /// The heavier face.
-    Strong,
-}
-
 impl Pen {
-    pub(super) fn new(painter: Painter, camera: Camera, t: &'static Tokens) -> Self {
+    /// Takes a painter, the camera, the colours and the texts of the frames before.
+    pub(super) fn new(
+        painter: Painter,
+        camera: Camera,
+        t: &'static Tokens,
+        mut texts: Texts,
+    ) -> Self {
+        texts.begin(&painter);
         let faded = |by: f32| {
             let mut p = painter.clone();
             p.set_opacity(by);
@@ -66,9 +63,15 @@ impl Pen {
             dim: faded(DIM),
             full: painter,
             strength: Cell::new(Strength::Full),
+            texts: RefCell::new(texts),
             camera,
             t,
         }
+    }
+
+    /// Returns the texts, for the next frame.
+    pub(super) fn into_texts(self) -> Texts {
+        self.texts.into_inner()
     }
 
     /// Sets how strongly the next things are drawn.
@@ -147,7 +150,7 @@ impl Pen {
         colour: Color32,
         width: f32,
     ) -> f32 {
-        let Some(galley) = self.galley(text, size, weight, colour, width) else {
+        let Some(galley) = self.galley(text, size, weight, width) else {
             return 0.0;
         };
         let taken = galley.size().x / self.camera.zoom;
@@ -158,7 +161,7 @@ impl Pen {
 
     /// Returns how wide a line of text is on the board, at the scale it is drawn at now.
     pub(super) fn width_of(&self, text: &str, size: f32, weight: Weight) -> f32 {
-        self.galley(text, size, weight, Color32::TRANSPARENT, f32::INFINITY)
+        self.galley(text, size, weight, f32::INFINITY)
             .map_or(0.0, |galley| galley.size().x / self.camera.zoom)
     }
 
@@ -171,7 +174,7 @@ impl Pen {
         weight: Weight,
         colour: Color32,
     ) {
-        if let Some(galley) = self.galley(text, size, weight, colour, f32::INFINITY) {
+        if let Some(galley) = self.galley(text, size, weight, f32::INFINITY) {
             let spot = self.camera.out(at) - galley.size() / 2.0;
             self.painter().galley(spot, galley, colour);
         }
@@ -187,7 +190,7 @@ impl Pen {
         colour: Color32,
         width: f32,
     ) -> f32 {
-        let Some(galley) = self.galley(text, size, weight, colour, width) else {
+        let Some(galley) = self.galley(text, size, weight, width) else {
             return 0.0;
         };
         let taken = galley.size().x / self.camera.zoom;
@@ -196,25 +199,14 @@ impl Pen {
         taken
     }
 
-    fn galley(
-        &self,
-        text: &str,
-        size: f32,
-        weight: Weight,
-        colour: Color32,
-        width: f32,
-    ) -> Option<Arc<Galley>> {
+    fn galley(&self, text: &str, size: f32, weight: Weight, width: f32) -> Option<Arc<Galley>> {
         let size = self.z(size);
         if size < READABLE || width <= 0.0 {
             return None;
         }
-        let size = (size / STEP).round() * STEP;
-        let family = match weight {
-            Weight::Plain => FontFamily::Proportional,
-            Weight::Strong => FontFamily::Name(SEMIBOLD.into()),
-        };
-        let font = FontId::new(size, family);
-        Some(elided(self.painter(), text, font, colour, self.z(width)))
+        let style = Style::new(size, weight);
+        let mut texts = self.texts.borrow_mut();
+        Some(texts.line(&self.full, text, style, self.z(width)))
     }
 
     /// Draws a sign in a square around a spot.
@@ -274,8 +266,7 @@ impl Pen {
 
     /// Returns the width a line is drawn with at this scale.
     pub(super) fn line_width(&self, width: f32) -> f32 {
-        let width = width * self.t.weight;
-        (width * self.camera.zoom.sqrt()).clamp(1.0, width * 1.6)
+        line_width(width * self.t.weight, self.camera.zoom)
     }
 
     /// Tells whether a board rectangle can be seen.
@@ -284,6 +275,11 @@ impl Pen {
             .clip_rect()
             .intersects(self.camera.rect(r).expand(8.0))
     }
+}
+
+/// Returns the width a line is drawn with at a scale.
+pub(super) fn line_width(width: f32, zoom: f32) -> f32 {
+    (width * zoom.sqrt()).clamp(1.0, width * 1.6)
 }
 
 /// Walks a curve in straight pieces.

@@ -12,6 +12,7 @@ use super::phase_change::PhaseChange;
 use super::reconnect::{Cut, End, Offered};
 use super::rename::Rename;
 use super::snap::Guide;
+use super::texts::Texts;
 use crate::layout::{Folded, Overlay};
 use crate::model::connect::Connection;
 use crate::model::{PhaseId, Place, ThingId};
@@ -71,6 +72,8 @@ pub(crate) struct BoardState {
     pub(super) far: Far,
     /// The lines near by, as they were last drawn.
     pub(super) woven: Woven,
+    /// The text, as it was last laid out.
+    pub(super) texts: Texts,
 }
 
 /// What a dragged thing may come to rest at.

@@ -1,25 +1,37 @@
 //! The lines of the near board, all in one mesh: cheaper by far than a shape for each curve.
 //!
-//! A curve is halved until its pieces are straight or out of view, so that a long line of which a
+//! A curve is halved until its pieces are straight or off the ground, so that a long line of which a
 //! little is seen costs little.
 
 use egui::{Color32, Mesh, Pos2, Rect, Vec2};
 
-use super::camera::Camera;
+use super::sheet::{Corner, Sheet};
 
 /// How far a straight piece may stray from its curve, in window points.
 const STRAY: f32 = 0.2;
 /// Most times a curve is halved.
 const HALVES: u8 = 8;
 
+/// The stretch of the board that lines are drawn on, and the scale at which they are halved, dashed and
+/// given their width.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Ground {
+    /// In board points.
+    pub(super) stretch: Rect,
+    /// Window points for one board point.
+    pub(super) zoom: f32,
+}
+
 /// Lines in the making.
 pub(super) struct Strands {
     mesh: Mesh,
-    camera: Camera,
+    corners: Vec<Corner>,
+    ground: Ground,
+    /// The ground in its own points: from its corner, at its scale.
     view: Rect,
     /// Edges fade out over a window point; in a crowd nobody would see it.
     is_soft: bool,
-    /// The way of the line being added, in the window.
+    /// The way of the line being added, in the ground's points.
     way: Vec<Spot>,
 }
 
@@ -41,14 +53,21 @@ pub(super) struct Ink {
 }
 
 impl Strands {
-    pub(super) fn new(camera: Camera, view: Rect, is_soft: bool) -> Self {
+    pub(super) fn new(ground: Ground, is_soft: bool) -> Self {
+        let size = ground.stretch.size() * ground.zoom;
         Self {
             mesh: Mesh::default(),
-            camera,
-            view: view.expand(4.0),
+            corners: Vec::new(),
+            ground,
+            view: Rect::from_min_size(Pos2::ZERO, size),
             is_soft,
             way: Vec::new(),
         }
+    }
+
+    /// Returns what the lines are drawn on.
+    pub(super) fn ground(&self) -> Ground {
+        self.ground
     }
 
     /// Tells whether lines are drawn with soft edges.
@@ -66,9 +85,11 @@ impl Strands {
         dashes: &[f32],
     ) {
         self.way.clear();
+        let Ground { stretch, zoom } = self.ground;
         for curve in curves {
             let begins = self.way.len();
-            self.trace(curve.map(|p| self.camera.out(p)), begins, HALVES);
+            let here = curve.map(|p| ((p - stretch.min) * zoom).to_pos2());
+            self.trace(here, begins, HALVES);
         }
         if let Some(edge) = edge {
             self.draw(edge);
@@ -80,8 +101,9 @@ impl Strands {
     }
 
     /// Returns all that was added.
-    pub(super) fn mesh(self) -> Mesh {
-        self.mesh
+    pub(super) fn sheet(self) -> Sheet {
+        let Ground { stretch, zoom } = self.ground;
+        Sheet::new(self.mesh, self.corners, (stretch.min, zoom))
     }
 
     /// Notes the way of a curve; `begins` is how many spots there were before it.
@@ -151,15 +173,20 @@ impl Strands {
         if self.is_soft {
             let (inner, outer) = ((half - 0.5).max(0.0), half + 0.5);
             let clear = Color32::TRANSPARENT;
-            self.mesh.colored_vertex(at + side * outer, clear);
-            self.mesh.colored_vertex(at + side * inner, ink.colour);
-            self.mesh.colored_vertex(at - side * inner, ink.colour);
-            self.mesh.colored_vertex(at - side * outer, clear);
+            self.corner(at, side * outer, clear);
+            self.corner(at, side * inner, ink.colour);
+            self.corner(at, side * -inner, ink.colour);
+            self.corner(at, side * -outer, clear);
         } else {
-            self.mesh.colored_vertex(at + side * half, ink.colour);
-            self.mesh.colored_vertex(at - side * half, ink.colour);
+            self.corner(at, side * half, ink.colour);
+            self.corner(at, side * -half, ink.colour);
         }
         first
+    }
+
+    fn corner(&mut self, at: Pos2, off: Vec2, colour: Color32) {
+        self.corners.push(Corner { at, off });
+        self.mesh.colored_vertex(at, colour);
     }
 }
 
@@ -236,26 +263,33 @@ fn halved([a, b, c, d]: [Pos2; 4]) -> ([Pos2; 4], [Pos2; 4]) {
 mod tests {
     use egui::{pos2, vec2};
 
-    use super::super::pen::sample;
     use super::*;
+    use crate::app::board::camera::Camera;
+    use crate::app::board::pen::sample;
 
     fn strands(view: Rect, curve: [Pos2; 4], is_soft: bool) -> Mesh {
         with_dashes(view, curve, is_soft, &[])
     }
 
     fn with_dashes(view: Rect, curve: [Pos2; 4], is_soft: bool, dashes: &[f32]) -> Mesh {
-        let camera = Camera {
-            shift: Vec2::ZERO,
+        let ground = Ground {
+            stretch: view,
             zoom: 1.0,
-            view: Rect::from_min_size(Pos2::ZERO, view.size()),
         };
-        let mut strands = Strands::new(camera, view, is_soft);
+        let mut strands = Strands::new(ground, is_soft);
         let ink = Ink {
             width: 2.0,
             colour: Color32::RED,
         };
         strands.line(&[curve], None, ink, dashes);
-        strands.mesh()
+        let camera = Camera {
+            shift: Vec2::ZERO,
+            zoom: 1.0,
+            view: Rect::from_min_size(Pos2::ZERO, view.size()),
+        };
+        let mut sheet = strands.sheet();
+        sheet.put(&camera);
+        Mesh::clone(sheet.mesh())
     }
 
     #[test]

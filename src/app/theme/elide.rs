@@ -10,10 +10,6 @@ use egui::{Color32, FontId, Galley, Painter};
 const END: f32 = 0.5;
 
 /// Lays out one line of text, with dots in its middle where it does not fit a width in window points.
-#[expect(
-    clippy::needless_pass_by_value,
-    reason = "a font is made for the one line it is for"
-)]
 pub(crate) fn elided(
     painter: &Painter,
     text: &str,
@@ -21,22 +17,42 @@ pub(crate) fn elided(
     ink: Color32,
     width: f32,
 ) -> Arc<Galley> {
-    let lay_out = |text: String, room: f32| {
-        let mut job = LayoutJob::simple_singleline(text, font.clone(), ink);
-        job.wrap = TextWrapping {
-            break_anywhere: true,
-            ..TextWrapping::truncate_at_width(room)
-        };
-        painter.layout_job(job)
-    };
     // The room changes with every step of the scale; text that fits is the same in any room.
-    let whole = lay_out(text.to_owned(), f32::INFINITY);
+    let whole = laid_out(painter, text.to_owned(), font.clone(), ink, f32::INFINITY);
     if whole.size().x <= width {
         return whole;
     }
+    shortened_to(painter, &whole, font, ink, width)
+}
+
+/// Lays out one line of text, which ends in dots where it does not fit a width in window points.
+pub(crate) fn laid_out(
+    painter: &Painter,
+    text: String,
+    font: FontId,
+    ink: Color32,
+    width: f32,
+) -> Arc<Galley> {
+    let mut job = LayoutJob::simple_singleline(text, font, ink);
+    job.wrap = TextWrapping {
+        break_anywhere: true,
+        ..TextWrapping::truncate_at_width(width)
+    };
+    painter.layout_job(job)
+}
+
+/// Lays a line of text out again with dots in its middle, so that it fits a width in window points.
+pub(crate) fn shortened_to(
+    painter: &Painter,
+    whole: &Galley,
+    font: FontId,
+    ink: Color32,
+    width: f32,
+) -> Arc<Galley> {
     // Dots are about as wide as the letters are high.
-    let short = shortened(&whole, width - font.size);
-    lay_out(short.unwrap_or_else(|| text.to_owned()), width.max(1.0))
+    let short = shortened(whole, width - font.size);
+    let text = short.unwrap_or_else(|| whole.text().to_owned());
+    laid_out(painter, text, font, ink, width.max(1.0))
 }
 
 /// Takes letters out of the middle until both ends fit a room; `None` where too little would be left.

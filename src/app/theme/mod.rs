@@ -12,7 +12,7 @@ mod style;
 mod tokens;
 mod widgets;
 
-pub(super) use elide::elided;
+pub(super) use elide::{elided, laid_out, shortened_to};
 pub(super) use fonts::{SEMIBOLD, semibold};
 pub(super) use signs::{Sign, paint_sign};
 pub(super) use style::dress;

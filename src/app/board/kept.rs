@@ -1,0 +1,201 @@
+//! Tests that what the board keeps from frame to frame is what it would make anew.
+
+use std::collections::BTreeSet;
+
+use egui::{Context, Event, Mesh, RawInput, Rect, pos2, vec2};
+
+use super::far::Far;
+use crate::app::effects::{Answer, Ask, Chooser, Effects};
+use crate::app::{Application, install_theme};
+use crate::layout::place_of;
+use crate::model::{Edit, ThingId};
+use crate::samples::{Size, generate};
+
+struct Nobody;
+
+impl Chooser for Nobody {
+    fn ask(&mut self, _: &Context, _: Ask) {}
+
+    fn answer(&mut self) -> Option<Answer> {
+        None
+    }
+}
+
+/// A window without a screen, with a plan of many lines.
+struct Window {
+    ctx: Context,
+    app: Application,
+    time: f64,
+}
+
+impl Window {
+    fn new(units: u32) -> Self {
+        let effects = Effects::with(Box::new(Nobody), None, || "2031-05-04".to_owned());
+        let scenario = generate(Size::for_units(units), 4);
+        let app = Application::new(scenario, effects, false);
+        let ctx = Context::default();
+        install_theme(&ctx);
+        let time = 0.0;
+        let mut window = Self { ctx, app, time };
+        window.app.hide_panels();
+        while !window.app.is_worked_out() {
+            window.frame(Vec::new());
+        }
+        window.frame(Vec::new());
+        // By hand from here on.
+        window.app.ui.board.moved = true;
+        window
+    }
+
+    fn frame(&mut self, events: Vec<Event>) {
+        self.time += 0.02;
+        let input = RawInput {
+            screen_rect: Some(Rect::from_min_size(pos2(0.0, 0.0), vec2(1600.0, 1000.0))),
+            time: Some(self.time),
+            events,
+            ..RawInput::default()
+        };
+        let app = &mut self.app;
+        let mut output = self.ctx.run_ui(input, |ui| app.show(ui));
+        // Nobody draws it.
+        output.textures_delta.clear();
+    }
+
+    fn units(&self) -> Vec<ThingId> {
+        let units = self.app.document().scenario().units.ids();
+        units.map(ThingId::from).collect()
+    }
+
+    /// Puts units elsewhere, as a drag does.
+    fn drag(&mut self, units: &[ThingId], by: f32) {
+        for thing in units {
+            let rect = self.app.derived.layout.rect(*thing).expect("on the board");
+            let to = place_of(rect.min + vec2(by, by * 0.5));
+            self.app.ui.board.overlay_put(*thing, to);
+        }
+        self.frame(Vec::new());
+    }
+
+    fn far(&self) -> Mesh {
+        self.app.ui.board.far.mesh().clone()
+    }
+
+    fn far_anew(&mut self) -> Mesh {
+        self.app.ui.board.far = Far::default();
+        self.frame(Vec::new());
+        self.far()
+    }
+
+    fn lines(&self) -> [Mesh; 2] {
+        self.app.ui.board.woven.meshes()
+    }
+
+    fn lines_anew(&mut self) -> [Mesh; 2] {
+        self.app.ui.board.woven.forget();
+        self.frame(Vec::new());
+        self.lines()
+    }
+}
+
+#[test]
+fn after_a_drag_the_far_mesh_is_one_made_anew() {
+    let mut window = Window::new(90);
+    window.app.zoom_by(1e-3);
+    let some: Vec<ThingId> = window.units().into_iter().step_by(3).collect();
+    window.app.select(some.clone());
+    window.frame(Vec::new());
+    let mut seen = vec![window.far()];
+    assert!(!seen[0].is_empty());
+    // The last step puts units so far apart that no frame is around them.
+    for by in [10.0, 40.0, -25.0, 9_000.0] {
+        window.drag(&some, by);
+        let kept = window.far();
+        assert!(!seen.contains(&kept), "it moved");
+        assert_eq!(kept, window.far_anew(), "by {by}");
+        seen.push(kept);
+    }
+    let overlay = std::mem::take(&mut window.app.ui.board.overlay);
+    let edits = overlay.into_iter().map(|(thing, place)| Edit::Place {
+        thing,
+        place: Some(place),
+    });
+    window
+        .app
+        .apply_edits("Move several", &edits.collect::<Vec<Edit>>());
+    window.frame(Vec::new());
+    assert_eq!(window.far(), window.far_anew(), "let go");
+}
+
+#[test]
+fn after_every_move_the_lines_are_those_made_anew() {
+    let mut window = Window::new(90);
+    window.app.zoom_by(1e3);
+    window.app.zoom_by(0.2);
+    let units = window.units();
+    let mut seen: Vec<[Mesh; 2]> = Vec::new();
+    let mut stays = 0;
+    for turn in 0..48_u8 {
+        let step = f32::from(turn);
+        match turn % 6 {
+            0 => window.app.ui.board.camera.shift += vec2(9.0, -4.0),
+            1 => window.app.zoom_by(if turn % 4 == 1 { 1.08 } else { 0.9 }),
+            2 => window.app.select(vec![units[turn as usize % units.len()]]),
+            3 => {
+                let at = pos2(30.0 + step * 25.0, 100.0 + step * 13.0);
+                window.frame(vec![Event::PointerMoved(at)]);
+            }
+            4 => window.drag(&units[..3 + turn as usize / 10], step - 20.0),
+            _ => window.app.ui.board.camera.shift -= vec2(step * 6.0, step * 2.0),
+        }
+        let ground = window.app.ui.board.woven.ground();
+        window.frame(Vec::new());
+        stays += usize::from(window.app.ui.board.woven.ground() == ground);
+        let kept = window.lines();
+        assert_eq!(kept, window.lines_anew(), "turn {turn}");
+        seen.push(kept);
+    }
+    let drawn = |i: usize| seen.iter().filter(|m| !m[i].is_empty()).count();
+    assert!(drawn(0) > 40 && drawn(1) > 16, "{} {}", drawn(0), drawn(1));
+    assert!(
+        (24..48).contains(&stays),
+        "mostly kept, not always: {stays}"
+    );
+    let different: BTreeSet<usize> = seen.iter().map(|m| m[0].vertices.len()).collect();
+    assert!(different.len() > 5, "the view goes far");
+}
+
+#[test]
+fn all_lines_in_view_are_drawn_wherever_the_camera_is() {
+    let mut window = Window::new(30);
+    window.app.zoom_by(1e3);
+    window.app.zoom_by(0.25);
+    for _ in 0..6 {
+        window.app.ui.board.camera.shift += vec2(-90.0, -41.0);
+        window.app.zoom_by(1.06);
+        window.frame(Vec::new());
+        let [calm, _] = window.lines();
+        let camera = window.app.ui.board.camera;
+        let triangles = calm.indices.chunks(3).map(|three| {
+            let corners = three.iter().map(|i| calm.vertices[*i as usize].pos);
+            let mut around = Rect::NOTHING;
+            corners.for_each(|pos| around.extend_with(pos));
+            // As far away as the longest gap of a dashed line.
+            around.expand(14.0)
+        });
+        let triangles: Vec<Rect> = triangles.filter(|r| r.intersects(camera.view)).collect();
+        let mut looked = 0;
+        for line in window.app.derived.layout.lines_in(camera.seen()) {
+            for curve in line.curves.iter().filter(|_| line.channel.is_some()) {
+                for share in [0.0, 0.2, 0.4, 0.6, 0.8, 1.0] {
+                    let at = camera.out(super::pen::sample(*curve, share));
+                    if !camera.view.contains(at) {
+                        continue;
+                    }
+                    looked += 1;
+                    assert!(triangles.iter().any(|r| r.contains(at)), "{at:?}");
+                }
+            }
+        }
+        assert!(looked > 0, "there are lines");
+    }
+}
