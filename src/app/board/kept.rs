@@ -19,6 +19,8 @@ impl Chooser for Nobody {
     fn answer(&mut self) -> Option<Answer> {
         None
     }
+
+    fn show(&mut self, _ctx: &Context, _path: &std::path::Path) {}
 }
 
 /// A window without a screen, with a plan of many lines.
