@@ -108,7 +108,7 @@ commands! {
     ImportChannels: File 3, "Import channels…", "Takes the channels of a spreadsheet in, after showing what each column and row becomes", NONE;
     ExportTable: File 3, "Export a table…", "Writes channels, hearing or findings for a spreadsheet", NONE;
     CompareFile: File 4, "Compare with file…", "Sets another scenario file against the phase shown", NONE;
-    Print: File 3, "Print…", "Shows the forms, cards, sheets and drawings of the plan, and saves them as files to print", ctrl(Key::P);
+    Print: File 5, "Print…", "Shows the forms, cards, sheets and drawings of the plan, and saves them as files to print", ctrl(Key::P);
     Quit: File 9, "Quit", "Closes the window, after asking about unsaved changes", ctrl(Key::Q);
 
     Undo: Edit 1, "Undo", "Takes the last change back", ctrl(Key::Z);
