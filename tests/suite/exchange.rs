@@ -16,9 +16,10 @@ use crosspatch::model::{
 use crosspatch::picture::Picture;
 use crosspatch::samples::SHIPPED;
 use proptest::prelude::{
-    Just, ProptestConfig, Strategy, any, prop, prop_assert, prop_assert_eq, prop_oneof, proptest,
+    Just, Strategy, any, prop, prop_assert, prop_assert_eq, prop_oneof, proptest,
 };
-use proptest::test_runner::RngSeed;
+
+use crate::draws::cases;
 
 fn shipped(name: &str) -> Scenario {
     let sample = SHIPPED.iter().find(|s| s.file_name == name);
@@ -163,12 +164,7 @@ fn protections() -> impl Strategy<Value = Protection> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig {
-        cases: 128,
-        rng_seed: RngSeed::Fixed(217),
-        failure_persistence: None,
-        ..ProptestConfig::default()
-    })]
+    #![proptest_config(cases(128))]
 
     #[test]
     fn channels_come_back_from_217a_as_they_went(

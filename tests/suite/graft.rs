@@ -10,8 +10,9 @@ use crosspatch::model::{
     Attachment, Edit, Party, PhaseId, Place, Scenario, SystemKind, Thing, ThingId,
 };
 use crosspatch::samples::{SHIPPED, Size, generate};
-use proptest::prelude::{ProptestConfig, any, prop_assert, prop_assert_eq, proptest};
+use proptest::prelude::{any, prop_assert, prop_assert_eq, proptest};
 
+use crate::draws::cases;
 use crate::hearing::random::{lay, scenarios};
 use crate::lab::{Lab, tone};
 
@@ -188,7 +189,7 @@ fn shipped() -> Vec<Scenario> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
+    #![proptest_config(cases(300))]
 
     #[test]
     fn any_selection_goes_into_any_scenario(

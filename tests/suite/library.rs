@@ -13,7 +13,9 @@ use crosspatch::model::{
     AccessCode, Carrier, Mode, PhaseId, PortKind, Role, Scenario, SystemKind, ThingId,
 };
 use crosspatch::samples;
-use proptest::prelude::{ProptestConfig, prop_assert, proptest};
+use proptest::prelude::{prop_assert, proptest};
+
+use crate::draws::cases;
 
 static INCIDENT: LazyLock<Scenario> = LazyLock::new(|| {
     let sample = samples::SHIPPED.first().expect("an incident is shipped");
@@ -457,7 +459,7 @@ fn own_things_are_found_by_name() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
+    #![proptest_config(cases(400))]
 
     #[test]
     fn no_text_panics_and_every_offer_passes_the_gate(

@@ -56,6 +56,7 @@ mod app_type_to_add;
 mod architecture;
 mod checks;
 mod cli;
+mod draws;
 mod exchange;
 mod format;
 mod graft;

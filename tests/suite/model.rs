@@ -8,9 +8,10 @@ use crosspatch::model::{
     Finding, FindingId, Gateway, Kind, Level, Mode, Need, NeedId, Party, Place, PortRef, Priority,
     RadioId, Scenario, Severity, SystemKind, ThingId, TieKind, UnitId, Way,
 };
-use proptest::prelude::{ProptestConfig, any, prop_assert, prop_assert_eq, proptest};
+use proptest::prelude::{any, prop_assert, prop_assert_eq, proptest};
 use proptest::sample::Index;
 
+use crate::draws::cases;
 use crate::hearing::random::{lay, scenarios};
 use crate::lab::{Lab, tone};
 
@@ -313,7 +314,7 @@ fn an_access_code_reads_as_the_trade_writes_it() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(cases(300))]
 
     #[test]
     fn whatever_is_removed_no_reference_dangles(bytes in scenarios(), picks in proptest::collection::vec(any::<Index>(), 1..6)) {

@@ -8,6 +8,8 @@ use crosspatch::samples::SHIPPED;
 use crosspatch::sheets::{Book, Grid, Offer, Paste, Row, SHEETS, Sheet, Target, Write, text_of};
 use proptest::prelude::*;
 
+use crate::draws::cases;
+
 fn shipped(file_name: &str) -> Scenario {
     let sample = SHIPPED
         .iter()
@@ -616,7 +618,7 @@ fn rows_that_run_past_the_last_column_are_refused_whole() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(160))]
+    #![proptest_config(cases(160))]
 
     #[test]
     fn whatever_is_pasted_the_gate_takes_what_is_offered(

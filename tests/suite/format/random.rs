@@ -3,9 +3,10 @@
 use crosspatch::format::{self, Syntax};
 use crosspatch::model::{Edit, Place, Scenario, ThingId};
 use crosspatch::samples::{SHIPPED, Size, generate};
-use proptest::prelude::{ProptestConfig, Strategy, any, prop_assert_eq, prop_oneof, proptest};
+use proptest::prelude::{Strategy, any, prop_assert_eq, prop_oneof, proptest};
 
 use super::round_trip::EVERYTHING;
+use crate::draws::cases;
 
 /// A generated scenario with strange words and numbers in it.
 fn scenarios() -> impl Strategy<Value = Scenario> {
@@ -46,7 +47,7 @@ fn scenarios() -> impl Strategy<Value = Scenario> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(cases(60))]
 
     #[test]
     fn what_is_written_is_read_and_written_again(scenario in scenarios()) {
@@ -62,7 +63,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(cases(400))]
 
     #[test]
     fn damage_is_refused_or_read_but_never_panics(
@@ -73,12 +74,15 @@ proptest! {
         let syntax = if is_json { Syntax::Json } else { Syntax::Ron };
         let mut bytes = format::write(&scenario, syntax).into_bytes();
         for (index, byte, how) in hits {
+            if bytes.is_empty() {
+                break;
+            }
             let at = index.index(bytes.len());
             match how {
                 0 => bytes[at] = byte,
                 1 => bytes.insert(at, byte),
                 2 => drop(bytes.remove(at)),
-                _ => bytes.truncate(at.max(1)),
+                _ => bytes.truncate(at),
             }
         }
         let text = String::from_utf8_lossy(&bytes);

@@ -6,12 +6,12 @@ use crosspatch::hearing::why_not::why_not;
 use crosspatch::hearing::{Hearing, Secrecy, StepKind};
 use crosspatch::model::{AccessCode, Edit, Mode, Party, PhaseId, Scenario, SystemKind, ThingId};
 use crosspatch::samples::{Size, generate};
-use proptest::prelude::{ProptestConfig, any, prop_assert, prop_assert_eq, proptest};
+use proptest::prelude::{any, prop_assert, prop_assert_eq, proptest};
 use proptest::sample::Index;
-use proptest::test_runner::RngSeed;
 
 use super::random::{lay, scenarios};
 use super::reference;
+use crate::draws::cases;
 use crate::lab::{Lab, aes, matrix, tone};
 
 type Pairs = BTreeSet<(Party, Party)>;
@@ -30,21 +30,8 @@ fn pairs(scenario: &Scenario, phase: PhaseId) -> Pairs {
         .collect()
 }
 
-/// The same cases each time, so that a red run can be looked at; `PROPTEST_RNG_SEED` draws others.
-fn config(cases: u32) -> ProptestConfig {
-    let mut config = ProptestConfig {
-        cases,
-        failure_persistence: None,
-        ..ProptestConfig::default()
-    };
-    if matches!(config.rng_seed, RngSeed::Random) {
-        config.rng_seed = RngSeed::Fixed(u64::from(cases));
-    }
-    config
-}
-
 proptest! {
-    #![proptest_config(config(3000))]
+    #![proptest_config(cases(3000))]
 
     #[test]
     fn the_derivation_agrees_with_the_slow_reference(bytes in scenarios()) {
@@ -61,7 +48,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(config(400))]
+    #![proptest_config(cases(400))]
 
     #[test]
     fn a_port_on_no_group_never_lets_anyone_hear_more(bytes in scenarios(), which in any::<Index>()) {

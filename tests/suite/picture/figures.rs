@@ -12,9 +12,9 @@ use crosspatch::model::{
 };
 use crosspatch::picture::site::Disturbed;
 use crosspatch::picture::{Picture, timing};
-use proptest::prelude::{ProptestConfig, prop_assert, prop_assert_eq, proptest};
-use proptest::test_runner::RngSeed;
+use proptest::prelude::{prop_assert, prop_assert_eq, proptest};
 
+use crate::draws::cases;
 use crate::hearing::random::{lay, scenarios};
 use crate::lab::{Lab, tone};
 
@@ -149,12 +149,7 @@ fn a_net_with_an_erlang_or_more_grows_without_end() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig {
-        cases: 400,
-        failure_persistence: None,
-        rng_seed: RngSeed::Fixed(400),
-        ..ProptestConfig::default()
-    })]
+    #![proptest_config(cases(400))]
 
     /// Whose speech a talk group carries is who a headset plugged into it would hear.
     #[test]

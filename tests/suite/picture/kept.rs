@@ -12,7 +12,9 @@ use crosspatch::model::{
 use crosspatch::picture::Picture;
 use crosspatch::picture::facets::Facets;
 use crosspatch::samples::{SHIPPED, Size, generate};
-use proptest::prelude::{ProptestConfig, any, proptest};
+use proptest::prelude::{any, proptest};
+
+use crate::draws::cases;
 
 /// Numbers that look random and are the same in every run.
 struct Numbers(u64);
@@ -280,7 +282,7 @@ fn a_walk_through_each_shipped_plan_is_kept_right() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 8, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(cases(8))]
 
     #[test]
     fn any_walk_is_kept_right(seed in any::<u64>(), units in 8_u32..40) {

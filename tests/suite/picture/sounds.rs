@@ -11,9 +11,9 @@ use crosspatch::picture::Picture;
 use crosspatch::picture::sounds::{Asked, Sound};
 use crosspatch::picture::standing::{NeedState, Standing, met_by, met_in};
 use crosspatch::samples::{Size, generate};
-use proptest::prelude::{ProptestConfig, prop_assert_eq, proptest};
-use proptest::test_runner::RngSeed;
+use proptest::prelude::{prop_assert_eq, proptest};
 
+use crate::draws::cases;
 use crate::hearing::random::{lay, scenarios};
 
 fn pictures(scenario: &Scenario) -> Vec<Picture> {
@@ -47,7 +47,7 @@ fn subjects(findings: &[Finding], codes: &[&str]) -> BTreeSet<ThingId> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, rng_seed: RngSeed::Fixed(2055), ..ProptestConfig::default() })]
+    #![proptest_config(cases(400))]
 
     #[test]
     fn what_begins_encrypted_and_ends_in_clear_is_what_the_paths_say(bytes in scenarios()) {

@@ -11,20 +11,11 @@ use crosspatch::model::{
 };
 use crosspatch::picture::standing::{NeedState, Standing};
 use crosspatch::picture::{Picture, resilience, what_if};
-use proptest::prelude::{ProptestConfig, prop_assert, prop_assert_eq, proptest};
-use proptest::test_runner::RngSeed;
+use proptest::prelude::{prop_assert, prop_assert_eq, proptest};
 
+use crate::draws::cases;
 use crate::hearing::random::{lay, scenarios};
 use crate::lab::Lab;
-
-fn config(cases: u32) -> ProptestConfig {
-    ProptestConfig {
-        cases,
-        failure_persistence: None,
-        rng_seed: RngSeed::Fixed(u64::from(cases)),
-        ..ProptestConfig::default()
-    }
-}
 
 fn pairs(hearing: &Hearing) -> Vec<(Party, Party)> {
     let parties = hearing.parties();
@@ -49,7 +40,7 @@ fn heard_without(
 }
 
 proptest! {
-    #![proptest_config(config(600))]
+    #![proptest_config(cases(600))]
 
     #[test]
     fn there_is_a_way_just_where_somebody_is_heard(bytes in scenarios()) {
