@@ -112,6 +112,8 @@ pub(super) enum Action {
         /// Stop it.
         stop: bool,
     },
+    /// Stops what a person waits for: saving, exporting, reading.
+    StopErrand,
     /// Lets a party talk beside the one who is kept talking; alone when nobody is.
     TalkOver(Party, Hold),
     /// Ends what was held by the pointer or the key.

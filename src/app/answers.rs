@@ -4,7 +4,10 @@ use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use egui::Context;
+
 use super::derived::{Derived, is_large};
+use super::later::Later;
 use crate::checks;
 use crate::hearing::why_not::why_not_given;
 use crate::hearing::{Item, WhyNot};
@@ -18,26 +21,86 @@ use crate::picture::what_if::{self, Lost, Moved};
 /// A port with the talk group it is tried out on.
 type Trial = (PortRef, Option<u8>);
 
-/// The scenario and phase compared with, and what differs.
-type Compared = (Arc<Scenario>, PhaseId, Arc<Comparison>);
+/// A snapshot as a key, for as long as somebody holds it.
+type Snapshot = usize;
+
+/// What differs, with the scenario it was compared with, so that no other takes its place in memory.
+#[derive(Debug)]
+struct Compared {
+    comparison: Arc<Comparison>,
+    _with: Arc<Scenario>,
+}
 
 /// Answers about hearing as it is shown, without what is out of service.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct OfHearing {
-    why: RefCell<BTreeMap<(Party, Party), Arc<WhyNot>>>,
+    why: Later<(Party, Party), WhyNot>,
     waits: OnceCell<BTreeMap<ChannelId, PressAndWait>>,
     breaks: RefCell<BTreeMap<NeedId, Arc<Breaks>>>,
-    lost: RefCell<BTreeMap<Item, Arc<Lost>>>,
+    lost: Later<Item, Lost>,
     moved: RefCell<BTreeMap<Trial, Option<Arc<Moved>>>>,
 }
 
+impl Default for OfHearing {
+    fn default() -> Self {
+        Self {
+            why: Later::new("Working out why they do not hear each other"),
+            waits: OnceCell::new(),
+            breaks: RefCell::default(),
+            lost: Later::new(LOSING),
+            moved: RefCell::default(),
+        }
+    }
+}
+
+impl OfHearing {
+    /// Forgets every answer.
+    pub(super) fn forget(&mut self) {
+        self.why.forget();
+        self.waits = OnceCell::new();
+        self.breaks.get_mut().clear();
+        self.lost.forget();
+        self.moved.get_mut().clear();
+    }
+}
+
 /// Answers about the plan with everything in service.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct OfPlan {
     fixes: RefCell<BTreeMap<FindingId, Arc<Vec<Fix>>>>,
-    elsewhere: OnceCell<Vec<(PhaseId, Vec<Finding>)>>,
-    compared: RefCell<Option<Compared>>,
+    elsewhere: Later<(), Vec<(PhaseId, Vec<Finding>)>>,
+    compared: Later<(Snapshot, PhaseId), Compared>,
+    /// Hearing without what is out of service, and what is lost.
+    without: Later<BTreeSet<Item>, (Arc<Picture>, Lost)>,
 }
+
+impl Default for OfPlan {
+    fn default() -> Self {
+        Self {
+            fixes: RefCell::default(),
+            elsewhere: Later::new("Checking the other phases"),
+            compared: Later::new("Comparing"),
+            without: Later::new(LOSING),
+        }
+    }
+}
+
+impl OfPlan {
+    /// Forgets every answer.
+    pub(super) fn forget(&mut self) {
+        self.fixes.get_mut().clear();
+        self.elsewhere.forget();
+        self.compared.forget();
+        self.without.forget();
+    }
+
+    /// Tells whether a thread works out hearing without something.
+    pub(super) fn is_taking_out(&self) -> bool {
+        self.without.working().is_some()
+    }
+}
+
+const LOSING: &str = "Working out who loses whom";
 
 impl Derived {
     /// Returns how long the people of each channel wait before speaking; empty for a plan too large
@@ -68,20 +131,13 @@ impl Derived {
         Some(breaks)
     }
 
-    /// Returns who loses whom without an item; worked out once.
-    pub(super) fn without(&self, item: Item) -> Arc<Lost> {
-        if let Some(known) = self.of_hearing.lost.borrow().get(&item) {
-            return Arc::clone(known);
-        }
-        let picture = &self.picture;
-        let (scenario, phase) = (picture.scenario(), picture.phase_id());
-        let lost = what_if::without(scenario, picture.hearing(), phase, &[item]);
-        let lost = Arc::new(lost);
-        self.of_hearing
-            .lost
-            .borrow_mut()
-            .insert(item, Arc::clone(&lost));
-        lost
+    /// Returns who loses whom without an item; worked out once, and `None` while a thread is at it.
+    pub(super) fn without(&self, item: Item) -> Option<Arc<Lost>> {
+        let picture = Arc::clone(&self.picture);
+        self.of_hearing.lost.get(self.thread(), &item, move || {
+            let (scenario, phase) = (picture.scenario(), picture.phase_id());
+            what_if::without(scenario, picture.hearing(), phase, &[item])
+        })
     }
 
     /// Returns what switching a port would change, worked out once; `None` where the plan is too large
@@ -96,18 +152,15 @@ impl Derived {
         entry.clone()
     }
 
-    /// Returns the fewest changes that let one hear another; worked out once.
-    pub(super) fn why_not(&self, from: Party, to: Party) -> Arc<WhyNot> {
-        let mut known = self.of_hearing.why.borrow_mut();
-        Arc::clone(known.entry((from, to)).or_insert_with(|| {
-            Arc::new(why_not_given(
-                self.picture.scenario(),
-                self.picture.hearing(),
-                self.picture.phase_id(),
-                from,
-                to,
-            ))
-        }))
+    /// Returns the fewest changes that let one hear another; worked out once, and `None` while a thread
+    /// is at it.
+    pub(super) fn why_not(&self, from: Party, to: Party) -> Option<Arc<WhyNot>> {
+        let picture = Arc::clone(&self.picture);
+        let pair = (from, to);
+        self.of_hearing.why.get(self.thread(), &pair, move || {
+            let (scenario, phase) = (picture.scenario(), picture.phase_id());
+            why_not_given(scenario, picture.hearing(), phase, from, to)
+        })
     }
 
     /// Returns every fix of a finding; worked out once.
@@ -121,18 +174,17 @@ impl Derived {
     }
 
     /// Returns the open findings of each other phase that the one shown does not have; worked out once,
-    /// and not for a large plan.
-    pub(super) fn elsewhere(&self) -> &[(PhaseId, Vec<Finding>)] {
-        self.of_plan.elsewhere.get_or_init(|| {
-            // Too much between two frames.
-            if is_large(&self.of.0) {
-                return Vec::new();
-            }
-            let here: BTreeSet<FindingId> = self.report.open.iter().map(Finding::id).collect();
-            let others = self.of.0.phases.ids().filter(|p| *p != self.of.1);
+    /// and `None` while a thread is at it.
+    pub(super) fn elsewhere(&self) -> Option<Arc<Vec<(PhaseId, Vec<Finding>)>>> {
+        let scenario = Arc::clone(&self.of.0);
+        let here = self.report.open.clone();
+        let shown = self.of.1;
+        self.of_plan.elsewhere.get(self.thread(), &(), move || {
+            let here: BTreeSet<FindingId> = here.iter().map(Finding::id).collect();
+            let others = scenario.phases.ids().filter(|phase| *phase != shown);
             others
                 .map(|phase| {
-                    let picture = Picture::new(Arc::clone(&self.of.0), phase);
+                    let picture = Picture::new(Arc::clone(&scenario), phase);
                     let open = checks::run_all(&picture).open.into_iter();
                     (phase, open.filter(|f| !here.contains(&f.id())).collect())
                 })
@@ -140,27 +192,86 @@ impl Derived {
         })
     }
 
-    /// Returns what differs from the phase shown to another; worked out once.
-    pub(super) fn compared(&self, other: PhaseId) -> Arc<Comparison> {
-        self.compared_with(&Arc::clone(&self.of.0), other)
+    /// Returns what differs from the phase shown to another; worked out once, and `None` while a thread
+    /// is at it.
+    pub(super) fn compared(&self, other: PhaseId) -> Option<Arc<Comparison>> {
+        self.compared_with(&self.of.0, other)
     }
 
-    /// Returns what differs from the phase shown to a phase of another scenario; worked out once.
+    /// Returns what differs from the phase shown to a phase of another scenario; worked out once, and
+    /// `None` while a thread is at it.
     pub(super) fn compared_with(
         &self,
         scenario: &Arc<Scenario>,
         phase: PhaseId,
-    ) -> Arc<Comparison> {
-        let mut known = self.of_plan.compared.borrow_mut();
-        if let Some((of, other, comparison)) = known.as_ref()
-            && Arc::ptr_eq(of, scenario)
-            && *other == phase
-        {
-            return Arc::clone(comparison);
-        }
-        let after = Picture::new(Arc::clone(scenario), phase);
-        let comparison = Arc::new(compare(self.plan(), &after));
-        *known = Some((Arc::clone(scenario), phase, Arc::clone(&comparison)));
-        comparison
+    ) -> Option<Arc<Comparison>> {
+        let key = (Arc::as_ptr(scenario).addr(), phase);
+        let (before, with) = (Arc::clone(self.whole()), Arc::clone(scenario));
+        let thread = self.thread().or_else(|| self.thread_for(scenario));
+        let compared = self.of_plan.compared.get(thread, &key, move || {
+            let after = Picture::new(Arc::clone(&with), phase);
+            Compared {
+                comparison: Arc::new(compare(&before, &after)),
+                _with: with,
+            }
+        })?;
+        Some(Arc::clone(&compared.comparison))
+    }
+
+    /// Returns hearing without some items and what is lost then; `None` while a thread is at it.
+    pub(super) fn hearing_without(
+        &self,
+        plan: &Arc<Picture>,
+        out: &BTreeSet<Item>,
+    ) -> Option<Arc<(Arc<Picture>, Lost)>> {
+        let (plan, items) = (Arc::clone(plan), out.iter().copied().collect::<Vec<_>>());
+        self.of_plan.without.get(self.thread(), out, move || {
+            let (scenario, phase) = (plan.scenario(), plan.phase_id());
+            let without = what_if::scenario_without(scenario, phase, &items);
+            let picture = Arc::new(Picture::new(Arc::new(without), phase));
+            let lost = what_if::between(scenario, plan.hearing(), picture.hearing(), &items);
+            (picture, lost)
+        })
+    }
+
+    /// Returns what threads work out for somebody who waits, and since when.
+    pub(super) fn asked_for(&self) -> Option<(&'static str, f64)> {
+        let (hearing, plan) = (&self.of_hearing, &self.of_plan);
+        hearing
+            .why
+            .working()
+            .or_else(|| hearing.lost.working())
+            .or_else(|| plan.elsewhere.working())
+            .or_else(|| plan.compared.working())
+            .or_else(|| plan.without.working())
+    }
+
+    /// Waits for none of them any more.
+    pub(super) fn ask_no_more(&self) {
+        let (hearing, plan) = (&self.of_hearing, &self.of_plan);
+        hearing.why.give_up();
+        hearing.lost.give_up();
+        plan.elsewhere.give_up();
+        plan.compared.give_up();
+        plan.without.give_up();
+    }
+
+    /// Works out again what somebody asks for.
+    pub(super) fn ask_again(&self) {
+        let (hearing, plan) = (&self.of_hearing, &self.of_plan);
+        hearing.why.take_up();
+        hearing.lost.take_up();
+        plan.elsewhere.take_up();
+        plan.compared.take_up();
+        plan.without.take_up();
+    }
+
+    /// Returns where to start a thread, if the plan is too large to be asked between two frames.
+    fn thread(&self) -> Option<&Context> {
+        self.thread_for(&self.of.0)
+    }
+
+    fn thread_for(&self, scenario: &Scenario) -> Option<&Context> {
+        self.ctx.as_ref().filter(|_| is_large(scenario))
     }
 }

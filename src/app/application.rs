@@ -13,7 +13,7 @@ use super::files::{self, FileProblem};
 use super::input::{Wanted, clipboard, dropped_files, shortcuts};
 use super::memory::{Memory, SIDE};
 use super::panels::{self, Landmarks};
-use super::run::Keeping;
+use super::run::{Errand, Keeping};
 use super::state::{Dialog, UiState};
 use super::theme::{Colours, Tokens};
 use super::view::ViewCtx;
@@ -41,6 +41,10 @@ pub struct Application {
     recovery_due: bool,
     /// A file that a thread reads.
     pub(super) opening: Option<Work<Opened>>,
+    /// What threads are out for.
+    pub(super) errands: Vec<Errand>,
+    /// What was to be saved while saving was under way.
+    pub(super) save_again: Option<PathBuf>,
     title: String,
     /// The colours, size of controls and scale last given to the toolkit.
     pub(super) dressed: Option<(Colours, bool, f32)>,
@@ -78,6 +82,8 @@ impl Application {
             asked_for: None,
             recovery_due: false,
             opening: None,
+            errands: Vec::new(),
+            save_again: None,
             title: String::new(),
             dressed: None,
             memory,
@@ -146,6 +152,11 @@ impl Application {
         self.ui.shared.out.iter().copied().collect()
     }
 
+    /// Returns who loses whom by what is out of service.
+    pub fn lost(&self) -> Option<&crate::picture::what_if::Lost> {
+        self.derived.missed.as_ref()
+    }
+
     /// Returns what the window's title says.
     pub fn title(&self) -> &str {
         &self.title
@@ -163,7 +174,16 @@ impl Application {
 
     /// Stops what is being worked out, as the button in the status bar does.
     pub fn stop_working(&mut self) {
+        if self.derived.is_taking_out() {
+            self.ui.shared.out.clear();
+            self.say("Stopped: everything is in service again".to_owned());
+        }
         self.derived.give_up();
+    }
+
+    /// Tells whether a thread works out something that was asked, or is out to save or to read.
+    pub fn is_busy(&self) -> bool {
+        !self.errands.is_empty() || self.derived.asked_for().is_some()
     }
 
     /// Changes the scenario as one step, as a view asks for it.
@@ -175,6 +195,7 @@ impl Application {
     /// Does what needs no drawing: answers of the file chooser, closing, the title.
     pub fn logic(&mut self, ctx: &Context) {
         self.take_opened();
+        self.take_errands(ctx);
         if self.recovery_due && self.ui.dialog.is_none() && self.opening.is_none() {
             self.recovery_due = false;
             self.offer_recovery();
@@ -184,12 +205,13 @@ impl Application {
             self.answered(ctx, answer);
         }
         self.take_papers(ctx);
-        if ctx.input(|i| i.viewport().close_requested())
-            && !self.ui.may_quit
-            && !self.derived.is_saved
-        {
-            ctx.send_viewport_cmd(ViewportCommand::CancelClose);
-            self.do_command(ctx, Command::Quit);
+        if ctx.input(|i| i.viewport().close_requested()) {
+            if self.ui.may_quit || self.derived.is_saved {
+                self.end_errands(|_| true);
+            } else {
+                ctx.send_viewport_cmd(ViewportCommand::CancelClose);
+                self.do_command(ctx, Command::Quit);
+            }
         }
         let title = self.title_now();
         if title != self.title {

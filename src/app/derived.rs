@@ -14,7 +14,7 @@ use crate::history::Document;
 use crate::layout::{Folded, Layout, Overlay};
 use crate::model::{Party, PhaseId, Scenario, Severity, TalkGroupRef, ThingId};
 use crate::picture::Picture;
-use crate::picture::what_if::{self, Lost};
+use crate::picture::what_if::Lost;
 
 /// What is derived; views only read it.
 ///
@@ -62,6 +62,8 @@ pub(super) struct Derived {
     pub(super) of_hearing: OfHearing,
     /// The same of the plan with everything in service.
     pub(super) of_plan: OfPlan,
+    /// The window, for threads to wake.
+    pub(super) ctx: Option<Context>,
 }
 
 /// What something was derived of.
@@ -159,6 +161,7 @@ impl Derived {
             given_up: None,
             of_hearing: OfHearing::default(),
             of_plan: OfPlan::default(),
+            ctx: None,
         }
     }
 
@@ -172,6 +175,9 @@ impl Derived {
         out: &BTreeSet<Item>,
         (talker, second): (Option<Party>, Option<Party>),
     ) {
+        if self.ctx.is_none() {
+            self.ctx = Some(ctx.clone());
+        }
         let now = Of(Arc::clone(document.scenario()), phase);
         if self.laid_out == now && self.folded == *folded {
             if self.overlay != *overlay {
@@ -229,31 +235,40 @@ impl Derived {
 
     /// Derives who hears whom without what is out of service. Findings stay those of the plan: that a
     /// thing is missing which the plan has would only raise findings about the gap itself.
+    ///
+    /// While a thread is at it, hearing stays as it was shown before.
     fn take_out(&mut self, out: &BTreeSet<Item>) {
-        let plan = self
-            .plan
-            .take()
-            .unwrap_or_else(|| Arc::clone(&self.picture));
-        self.out.clone_from(out);
+        let plan = Arc::clone(self.whole());
         if out.is_empty() {
             self.picture = plan;
+            self.plan = None;
             self.missed = None;
         } else {
-            let items: Vec<Item> = out.iter().copied().collect();
-            let (scenario, phase) = (plan.scenario(), plan.phase_id());
-            let without = what_if::scenario_without(scenario, phase, &items);
-            self.picture = Arc::new(Picture::new(Arc::new(without), phase));
-            let (now, then) = (plan.hearing(), self.picture.hearing());
-            self.missed = Some(what_if::between(scenario, now, then, &items));
+            let Some(without) = self.hearing_without(&plan, out) else {
+                return;
+            };
+            self.picture = Arc::clone(&without.0);
+            self.missed = Some(without.1.clone());
             self.plan = Some(plan);
         }
+        self.out.clone_from(out);
         self.looped = looped(&self.picture);
         self.forget();
     }
 
+    /// Tells whether a thread works out hearing without what is out of service.
+    pub(super) fn is_taking_out(&self) -> bool {
+        self.of_plan.is_taking_out()
+    }
+
+    /// Returns the picture with everything in service, to share.
+    pub(super) fn whole(&self) -> &Arc<Picture> {
+        self.plan.as_ref().unwrap_or(&self.picture)
+    }
+
     /// Returns the picture with everything in service.
     pub(super) fn plan(&self) -> &Picture {
-        self.plan.as_ref().unwrap_or(&self.picture)
+        self.whole()
     }
 
     /// Tells whether picture and findings are those of a snapshot.
@@ -270,7 +285,7 @@ impl Derived {
         self.plan = None;
         self.missed = None;
         self.out.clear();
-        self.of_plan = OfPlan::default();
+        self.of_plan.forget();
         self.forget();
     }
 
@@ -278,7 +293,7 @@ impl Derived {
     fn forget(&mut self) {
         self.talk = None;
         self.over = None;
-        self.of_hearing = OfHearing::default();
+        self.of_hearing.forget();
     }
 
     /// Keeps all that is derived, if nothing but places on the board has changed.
@@ -310,7 +325,7 @@ impl Derived {
                     self.known = known;
                     self.report = report;
                     self.worst = worst;
-                    self.of_plan = OfPlan::default();
+                    self.of_plan.forget();
                     self.reported = Some(of);
                 }
                 Got::Nothing => return,
@@ -351,9 +366,9 @@ impl Derived {
 
     /// Returns what is being worked out, and since when; views read older answers until it is there.
     pub(super) fn working(&self) -> Option<(&str, f64)> {
-        self.work
-            .as_ref()
-            .map(|work| (work.name.as_str(), work.since))
+        let work = self.work.as_ref();
+        work.map(|work| (work.name.as_str(), work.since))
+            .or_else(|| self.asked_for())
     }
 
     /// Tells whether hearing and findings are those of the plan as it was last laid out.
@@ -366,8 +381,9 @@ impl Derived {
         self.work.is_none() && self.given_up.is_some() && !self.is_current()
     }
 
-    /// Stops working out the plan as it is now.
+    /// Stops working out the plan as it is now, or what somebody asked about it.
     pub(super) fn give_up(&mut self) {
+        self.ask_no_more();
         if let Some(work) = &self.work {
             work.stop();
             self.given_up = self.working_on.clone();
@@ -376,6 +392,7 @@ impl Derived {
 
     /// Works the plan out after all.
     pub(super) fn take_up(&mut self) {
+        self.ask_again();
         self.given_up = None;
     }
 

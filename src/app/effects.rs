@@ -17,6 +17,7 @@ pub use chooser::{Answer, Ask, Chooser};
 pub use recovery::Kept;
 
 pub(in crate::app) use paper::{Sheet, write_sheets};
+pub(in crate::app) use recovery::write_recovery;
 
 use crate::disk::{Existing, Refusal, write_all};
 use chooser::SystemChooser;
@@ -41,6 +42,11 @@ pub struct Stamp {
 }
 
 impl Stamp {
+    /// Returns the length of the file, in bytes.
+    pub(in crate::app) fn length(self) -> usize {
+        usize::try_from(self.length).unwrap_or(usize::MAX)
+    }
+
     /// Writes it as numbers: length, and seconds and nanoseconds since 1970.
     fn text(self) -> String {
         let since = self
@@ -134,9 +140,7 @@ impl Effects {
     ///
     /// The reason in a sentence.
     pub fn read(&self, path: &Path) -> Result<String, String> {
-        let bytes = fs::read(path).map_err(|e| reason(&e, path))?;
-        String::from_utf8(bytes)
-            .map_err(|_bytes| format!("it is not a text file: {}", path.display()))
+        read_text(path)
     }
 
     /// Writes a text file in one stroke: the old file stays whole until the new one is.
@@ -147,17 +151,12 @@ impl Effects {
     ///
     /// The reason in a sentence; the old file is as it was.
     pub fn write(&self, path: &Path, text: &str) -> Result<(), String> {
-        let files = [(path.to_owned(), text.as_bytes())];
-        write_all(&files, Existing::Replace).map_err(|f| reason(&f.reason, &f.path))
+        write_text(path, text)
     }
 
     /// Returns what shows that a file changed; `None` when there is no such file.
     pub fn stamp(&self, path: &Path) -> Option<Stamp> {
-        let about = fs::metadata(path).ok()?;
-        Some(Stamp {
-            length: about.len(),
-            written: about.modified().ok(),
-        })
+        stamp_of(path)
     }
 
     /// Tells whether something stands at a path.
@@ -246,6 +245,27 @@ impl Effects {
             self.write(&folder.join(name), text).ok();
         }
     }
+}
+
+/// Reads a text file. Stands alone, so that a thread can do it.
+pub(in crate::app) fn read_text(path: &Path) -> Result<String, String> {
+    let bytes = fs::read(path).map_err(|e| reason(&e, path))?;
+    String::from_utf8(bytes).map_err(|_bytes| format!("it is not a text file: {}", path.display()))
+}
+
+/// Writes a text file in one stroke. Stands alone, so that a thread can do it.
+pub(in crate::app) fn write_text(path: &Path, text: &str) -> Result<(), String> {
+    let files = [(path.to_owned(), text.as_bytes())];
+    write_all(&files, Existing::Replace).map_err(|f| reason(&f.reason, &f.path))
+}
+
+/// Returns what shows that a file changed. Stands alone, so that a thread can ask.
+pub(in crate::app) fn stamp_of(path: &Path) -> Option<Stamp> {
+    let about = fs::metadata(path).ok()?;
+    Some(Stamp {
+        length: about.len(),
+        written: about.modified().ok(),
+    })
 }
 
 /// Says in a sentence why something on the disk failed.

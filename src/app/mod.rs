@@ -16,6 +16,7 @@ mod files;
 mod find;
 mod hindrance;
 mod input;
+mod later;
 mod measure;
 mod memory;
 mod pace;

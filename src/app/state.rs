@@ -62,6 +62,8 @@ pub(super) struct Shared {
     pub out: BTreeSet<Item>,
     /// Who speaks in a question whose hearer is still to be chosen on the board.
     pub asking: Option<Party>,
+    /// What a thread is out for that a person waits for, and since when.
+    pub errand: Option<(String, f64)>,
 }
 
 impl Shared {
@@ -389,6 +391,7 @@ impl UiState {
                 less_motion: memory.less_motion,
                 out: BTreeSet::new(),
                 asking: None,
+                errand: None,
             },
             board: BoardState::default(),
             findings: FindingsState::default(),

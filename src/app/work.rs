@@ -87,6 +87,11 @@ impl<T: Send + 'static> Work<T> {
         }
     }
 
+    /// Waits until it has ended; its answers are thrown away.
+    pub(super) fn wait(self) {
+        while self.answers.recv().is_ok() {}
+    }
+
     /// Says that nobody wants the rest.
     pub(super) fn stop(&self) {
         self.stop.store(true, Ordering::Relaxed);

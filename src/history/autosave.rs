@@ -53,8 +53,11 @@ impl Autosave {
     }
 
     /// Takes note that a revision is in the recovery file now.
+    ///
+    /// What changed while it was written waits from its last change on.
     pub fn keep(&mut self, revision: u64) {
         self.kept = Some(revision);
+        self.first = self.moved;
     }
 
     /// Tries again later, after a failure.
@@ -91,6 +94,17 @@ mod tests {
         assert_eq!(autosave.due_in(false, 50.0), None);
         autosave.see(3, 60.0);
         assert_eq!(autosave.due_in(false, 60.0), Some(QUIET));
+    }
+
+    #[test]
+    fn what_changed_while_it_was_written_waits_anew() {
+        let mut autosave = Autosave::new(1);
+        autosave.see(2, 10.0);
+        autosave.see(3, 31.0);
+        autosave.keep(2);
+        assert_eq!(autosave.due_in(false, 31.0), Some(QUIET));
+        autosave.see(4, 32.5);
+        assert_eq!(autosave.due_in(false, 32.5), Some(QUIET));
     }
 
     #[test]

@@ -185,6 +185,11 @@ impl Document {
         self.saved = Some(Arc::clone(&self.now));
     }
 
+    /// Remembers a snapshot as the one in the file: a thread has written it, and more may have changed.
+    pub fn mark_saved_as(&mut self, scenario: Arc<Scenario>) {
+        self.saved = Some(scenario);
+    }
+
     /// Forgets what is in the file, because somebody else changed it.
     pub fn mark_unsaved(&mut self) {
         self.saved = None;

@@ -10,6 +10,7 @@ use super::pen::{Pen, Strength};
 use super::state::BoardState;
 use super::talk_labels::{Label, place};
 use crate::app::action::Action;
+use crate::app::panels::pending;
 use crate::app::theme::{Sign, semibold, sign_button, sign_label};
 use crate::app::view::ViewCtx;
 use crate::app::words::sentence;
@@ -34,11 +35,12 @@ fn sign_of(about: &[About]) -> Sign {
     }
 }
 
-/// Returns what differs from the phase shown to the other one, or to the other file.
+/// Returns what differs from the phase shown to the other one, or to the other file; none while it is
+/// worked out.
 pub(super) fn of(ctx: &ViewCtx<'_>) -> Option<Arc<Comparison>> {
     match (ctx.shared.compare, &ctx.shared.against) {
-        (Some(other), _) => Some(ctx.derived.compared(other)),
-        (None, Some(other)) => Some(ctx.derived.compared_with(&other.scenario, other.phase)),
+        (Some(other), _) => ctx.derived.compared(other),
+        (None, Some(other)) => ctx.derived.compared_with(&other.scenario, other.phase),
         (None, None) => None,
     }
 }
@@ -106,9 +108,10 @@ fn then_words(scene: &Scene<'_>, other: Option<PhaseId>, thing: ThingId) -> Stri
 /// Lists what differs, in words.
 pub(super) fn list(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, view: Rect) {
     state.pointed.clear();
-    let Some(comparison) = of(ctx) else {
+    if ctx.shared.compare.is_none() && ctx.shared.against.is_none() {
         return;
-    };
+    }
+    let comparison = of(ctx);
     let t = ctx.tokens;
     let mut close = false;
     // While somebody talks the legend stands in the corner.
@@ -133,6 +136,10 @@ pub(super) fn list(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, view:
                     });
                     close = sign_button(ui, t, Sign::Cross, "End the comparison", true).clicked();
                 });
+                let Some(comparison) = comparison else {
+                    pending(ctx, ui);
+                    return;
+                };
                 if comparison.differences.is_empty() {
                     ui.label(RichText::new("Nothing differs between the two.").color(t.soft));
                 }

@@ -55,7 +55,7 @@ pub(super) fn asked(ctx: &ViewCtx<'_>) -> Option<Asked> {
     let (way, breaks) = if let Some(path) = open {
         (Some(path), Vec::new())
     } else {
-        let why = ctx.derived.why_not(from, to);
+        let why = ctx.derived.why_not(from, to)?;
         let breaks = why.changes.iter();
         let breaks = breaks.map(|c| (c.things.clone(), c.reason.clone()));
         (why.way.clone(), breaks.collect())

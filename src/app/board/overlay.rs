@@ -126,7 +126,12 @@ pub(super) fn tooltips(
         && let Some(party) = party_of(scene.scenario, scene.phase, hit.thing)
         && talk.silent.contains(&party)
     {
-        let why = ctx.derived.why_not(talk.party, party);
+        let Some(why) = ctx.derived.why_not(talk.party, party) else {
+            note(ui, t, at, |ui| {
+                ui.label("Working out why they do not hear it");
+            });
+            return;
+        };
         note(ui, t, at, |ui| {
             ui.vertical(|ui| {
                 let name = scene.scenario.name(party.into());

@@ -7,7 +7,7 @@
 use std::fs::{self, File, TryLockError};
 use std::path::{Path, PathBuf};
 
-use super::{Effects, Stamp, reason};
+use super::{Effects, Stamp, reason, write_text};
 
 /// A recovery file of a window that did not end well.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -35,30 +35,20 @@ const LOCK: &str = "lock";
 const OF: &str = "of";
 
 impl Effects {
-    /// Keeps what was not saved yet; `of` is the scenario's own file.
+    /// Returns where what was not saved yet is kept, under this window's lock; `None` where nothing is
+    /// remembered at all.
     ///
     /// # Errors
     ///
-    /// The reason in a sentence; an older recovery file is as it was.
-    pub fn keep_recovery(
-        &mut self,
-        of: Option<(&Path, Option<Stamp>)>,
-        text: &str,
-    ) -> Result<(), String> {
+    /// The reason in a sentence why no such place could be taken.
+    pub fn recovery_place(&mut self) -> Result<Option<PathBuf>, String> {
         let Some(folder) = self.recovery_folder() else {
-            return Ok(());
+            return Ok(None);
         };
         if self.own.is_none() {
             self.own = Some(own(&folder)?);
         }
-        let Some(own) = &self.own else { return Ok(()) };
-        let place = own.place.clone();
-        self.write(&place, text)?;
-        let of = of.map_or_else(String::new, |(path, stamp)| {
-            let stamp = stamp.map_or_else(String::new, Stamp::text);
-            format!("{stamp}\n{}", path.display())
-        });
-        self.write(&place.with_extension(OF), &of)
+        Ok(self.own.as_ref().map(|own| own.place.clone()))
     }
 
     /// Throws this window's recovery file away: all is saved, or nobody wants it.
@@ -100,6 +90,24 @@ impl Effects {
     fn recovery_folder(&self) -> Option<PathBuf> {
         Some(self.folder.as_ref()?.join("recovery"))
     }
+}
+
+/// Writes a recovery file; `of` is the scenario's own file. Stands alone, so that a thread can do it.
+///
+/// # Errors
+///
+/// The reason in a sentence; an older recovery file is as it was.
+pub(in crate::app) fn write_recovery(
+    place: &Path,
+    of: Option<(&Path, Option<Stamp>)>,
+    text: &str,
+) -> Result<(), String> {
+    write_text(place, text)?;
+    let of = of.map_or_else(String::new, |(path, stamp)| {
+        let stamp = stamp.map_or_else(String::new, Stamp::text);
+        format!("{stamp}\n{}", path.display())
+    });
+    write_text(&place.with_extension(OF), &of)
 }
 
 /// Takes a name that no other window has, under a lock.

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use egui::{RichText, Ui};
+use egui::{RichText, Spinner, Ui};
 
 use crate::app::action::{Action, Hold};
 use crate::app::theme::{
@@ -206,6 +206,22 @@ pub(in crate::app) fn step_words(s: &Scenario, at: ThingId, what: StepKind) -> S
     }
 }
 
+/// Says that something is being worked out, or that it was stopped; its Stop is in the status bar.
+pub(in crate::app) fn pending(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
+    let t = ctx.tokens;
+    ui.horizontal(|ui| {
+        if ctx.derived.asked_for().is_some() {
+            ui.add(Spinner::new().size(14.0).color(t.accent.ink));
+            ui.label(RichText::new("Being worked out").color(t.soft));
+        } else {
+            ui.label(RichText::new("Not worked out: it was stopped").color(t.soft));
+            if quiet_button(ui, t, "Work it out").clicked() {
+                ctx.push(Action::Work { stop: false });
+            }
+        }
+    });
+}
+
 /// Shows why a pair is not heard, with the fewest changes that would join it and a button for them.
 pub(in crate::app) fn why_ui(
     ctx: &mut ViewCtx<'_>,
@@ -215,7 +231,10 @@ pub(in crate::app) fn why_ui(
     to: Party,
 ) {
     let t = ctx.tokens;
-    let why = ctx.derived.why_not(from, to);
+    let Some(why) = ctx.derived.why_not(from, to) else {
+        pending(ctx, ui);
+        return;
+    };
     if why.changes.is_empty() {
         ui.label("No change of settings or gear joins them in this phase.");
         return;

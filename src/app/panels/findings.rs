@@ -7,6 +7,7 @@ use egui::{
     CornerRadius, Frame, Id, Key, Margin, Modifiers, RichText, ScrollArea, Sense, Stroke, Ui,
 };
 
+use super::asked::pending;
 use super::findings_card::{closed, lost, opened, set_apart};
 use super::findings_controls::controls_ui;
 use super::findings_sieve::{Group, Known, Sieve};
@@ -151,8 +152,12 @@ fn keyboard(ui: &Ui, state: &mut FindingsState, order: &[FindingId]) {
 fn elsewhere(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &FindingsState) {
     let t = ctx.tokens;
     let scenario = Arc::clone(ctx.scenario);
-    let derived = ctx.derived;
-    for (phase, findings) in derived.elsewhere() {
+    let Some(others) = ctx.derived.elsewhere() else {
+        ui.add_space(12.0);
+        pending(ctx, ui);
+        return;
+    };
+    for (phase, findings) in others.iter() {
         let kept: Vec<&Finding> = findings
             .iter()
             .filter(|f| state.sieve.keeps(f, &ctx.shared.selection, false))

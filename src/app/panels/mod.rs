@@ -27,7 +27,7 @@ mod tour;
 pub(super) mod details;
 
 pub(super) use adder::{AdderState, adder_ui};
-pub(super) use asked::{step_sign, step_words, why_ui};
+pub(super) use asked::{pending, step_sign, step_words, why_ui};
 pub(super) use calculators::{CalculatorsState, calculators_ui};
 pub(super) use details::DetailsState;
 pub(super) use dialogs::dialogs_ui;

@@ -5,7 +5,7 @@ use egui::{Align, Layout, RichText, Sense, Spinner, Ui};
 use crate::app::action::Action;
 use crate::app::command::Command;
 use crate::app::state::Tab;
-use crate::app::theme::{quiet_button, severity_pair, severity_sign, sign_label};
+use crate::app::theme::{Tokens, quiet_button, severity_pair, severity_sign, sign_label};
 use crate::app::view::ViewCtx;
 use crate::app::words::counted;
 use crate::model::Severity;
@@ -35,6 +35,7 @@ pub(crate) fn status_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
                 ui.add_space(10.0);
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                errand_ui(ctx, ui);
                 work_ui(ctx, ui);
                 out_ui(ctx, ui);
                 let s = ctx.scenario;
@@ -70,20 +71,35 @@ fn out_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
     }
 }
 
+/// What a thread is out for, with a way to stop it.
+fn errand_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
+    if let Some((name, since)) = &ctx.shared.errand
+        && busy_ui(ctx.tokens, ui, name, *since)
+    {
+        ctx.push(Action::StopErrand);
+    }
+}
+
+/// Says what a thread does, and for how long already; returns whether it is to stop.
+fn busy_ui(t: &Tokens, ui: &mut Ui, name: &str, since: f64) -> bool {
+    let seconds = ui.input(|i| i.time) - since;
+    // What is done before one could read it is not announced.
+    if seconds < SOON {
+        ui.request_repaint_after_secs(SOON as f32);
+        return false;
+    }
+    ui.add(Spinner::new().size(14.0).color(t.accent.ink));
+    let words = format!("{name}, {seconds:.0} s");
+    ui.label(RichText::new(words).size(12.0).color(t.text));
+    let button = quiet_button(ui, t, "Stop").accessible_name(&format!("Stop: {name}"));
+    button.clicked()
+}
+
 /// What a thread works out, with a way to stop it.
 fn work_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
     let t = ctx.tokens;
     if let Some((name, since)) = ctx.derived.working() {
-        let seconds = ui.input(|i| i.time) - since;
-        // What is done before one could read it is not announced.
-        if seconds < SOON {
-            ui.request_repaint_after_secs(SOON as f32);
-            return;
-        }
-        ui.add(Spinner::new().size(14.0).color(t.accent.ink));
-        let words = format!("{name}, {seconds:.0} s");
-        ui.label(RichText::new(words).size(12.0).color(t.text));
-        if quiet_button(ui, t, "Stop").clicked() {
+        if busy_ui(t, ui, name, since) {
             ctx.push(Action::Work { stop: true });
         }
     } else if ctx.derived.is_given_up() {

@@ -1,12 +1,13 @@
 //! Tables for spreadsheets written and read, and another file to compare with.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use egui::Context;
 
 use crate::app::application::{Application, first_phase};
-use crate::app::effects::Ask;
+use crate::app::derived::is_large;
+use crate::app::effects::{Ask, Stamp, read_text, write_text};
 use crate::app::files;
 use crate::app::state::{Against, Dialog, Importing, TableKind, View};
 use crate::checks;
@@ -14,7 +15,9 @@ use crate::exchange::{self, Mapping, Sheet, Source};
 use crate::model::{PhaseId, Scenario};
 use crate::picture::Picture;
 
-use super::file::file_name;
+use super::errand::Purpose;
+use super::file::{LONG, file_name};
+use super::keeping::Read;
 
 impl Application {
     /// Asks where to write a table.
@@ -32,39 +35,33 @@ impl Application {
     }
 
     /// Writes the table that was chosen, of the plan as it is now.
-    pub(in crate::app) fn export_table_to(&mut self, path: &Path) {
-        let failed = |reason: String| Dialog::Failed {
-            title: "The table was not exported".to_owned(),
-            reason,
-        };
-        let Some(sheet) = self.table(self.ui.exporting) else {
-            let most = exchange::MOST_PARTIES;
-            self.ask(failed(format!(
-                "there are more than {most} parties, too many for the columns of a table"
-            )));
-            return;
-        };
-        match self.effects.write(path, &sheet.csv()) {
-            Ok(()) => self.say(format!("The table is in {}", path.display())),
-            Err(reason) => self.ask(failed(reason)),
-        }
-    }
-
-    fn table(&self, table: TableKind) -> Option<Sheet> {
-        let scenario = self.document.scenario();
-        // Of the plan as it is, whatever a thread still works on and whatever is out of service.
-        let picture = |phase: PhaseId| Picture::new(Arc::clone(scenario), phase);
-        let shown = self.ui.shared.phase;
-        match table {
-            TableKind::Ics217a => Some(exchange::ics_217a(scenario)),
-            TableKind::Ics205 => Some(exchange::ics_205(&picture(shown))),
-            TableKind::Matrix => exchange::matrix(&picture(shown)),
-            TableKind::Findings => {
-                let picture = picture(shown);
-                let report = checks::run_all(&picture);
-                Some(exchange::findings(&[(picture, report)]))
+    pub(in crate::app) fn export_table_to(&mut self, ctx: &Context, path: PathBuf) {
+        let scenario = Arc::clone(self.document.scenario());
+        let (table, shown) = (self.ui.exporting, self.ui.shared.phase);
+        let is_long = is_large(&scenario);
+        let purpose = (Purpose::Other, format!("Exporting {}", file_name(&path)));
+        let part = move |is_wanted: &dyn Fn() -> bool| {
+            let sheet = sheet(table, scenario, shown);
+            if !is_wanted() {
+                return None;
             }
-        }
+            let written = sheet.and_then(|sheet| write_text(&path, &sheet.csv()));
+            Some(written.map(|()| path))
+        };
+        self.run_errand(
+            ctx,
+            purpose,
+            is_long,
+            part,
+            |this, _, answer| match answer {
+                Some(Ok(path)) => this.say(format!("The table is in {}", path.display())),
+                Some(Err(reason)) => this.ask(Dialog::Failed {
+                    title: "The table was not exported".to_owned(),
+                    reason,
+                }),
+                None => this.say("Stopped: the table was not exported".to_owned()),
+            },
+        );
     }
 
     /// Shows what the channels of a table would become.
@@ -87,20 +84,29 @@ impl Application {
     }
 
     /// Sets another file against the phase shown.
-    pub(in crate::app) fn compare_with(&mut self, path: &Path) {
-        let file = file_name(path);
-        let text = match self.effects.read(path) {
-            Ok(text) => text,
-            Err(reason) => {
-                self.ask(Dialog::Failed {
-                    title: format!("{file} could not be read"),
-                    reason,
-                });
-                return;
-            }
+    pub(in crate::app) fn compare_with(&mut self, ctx: &Context, path: &Path) {
+        let is_long = self.effects.stamp(path).map_or(0, Stamp::length) >= LONG;
+        let (file, path) = (file_name(path), path.to_owned());
+        let purpose = (Purpose::Other, format!("Reading {file}"));
+        let name = file.clone();
+        let part = move |is_wanted: &dyn Fn() -> bool| {
+            let read = read_text(&path).map(|text| files::read(&text, &name));
+            is_wanted().then_some(read)
         };
-        match files::read(&text, &file) {
-            Ok(other) => {
+        self.run_errand(ctx, purpose, is_long, part, |this, _, read| {
+            this.set_against(file, read);
+        });
+    }
+
+    fn set_against(&mut self, file: String, read: Option<Read>) {
+        match read {
+            None => self.say(format!("Stopped: nothing is compared with {file}")),
+            Some(Err(reason)) => self.ask(Dialog::Failed {
+                title: format!("{file} could not be read"),
+                reason,
+            }),
+            Some(Ok(Err(problems))) => self.ask(Dialog::Problems { file, problems }),
+            Some(Ok(Ok(other))) => {
                 let phase = twin(self.document.scenario(), self.ui.shared.phase, &other);
                 self.ui.shared.compare = None;
                 self.ui.shared.against = Some(Against {
@@ -113,7 +119,23 @@ impl Application {
                     self.ui.shared.view = View::Board;
                 }
             }
-            Err(problems) => self.ask(Dialog::Problems { file, problems }),
+        }
+    }
+}
+
+/// Makes a table of a plan as it is, whatever a thread still works on and whatever is out of service.
+fn sheet(table: TableKind, scenario: Arc<Scenario>, shown: PhaseId) -> Result<Sheet, String> {
+    let most = exchange::MOST_PARTIES;
+    match table {
+        TableKind::Ics217a => Ok(exchange::ics_217a(&scenario)),
+        TableKind::Ics205 => Ok(exchange::ics_205(&Picture::new(scenario, shown))),
+        TableKind::Matrix => exchange::matrix(&Picture::new(scenario, shown)).ok_or_else(|| {
+            format!("there are more than {most} parties, too many for the columns of a table")
+        }),
+        TableKind::Findings => {
+            let picture = Picture::new(scenario, shown);
+            let report = checks::run_all(&picture);
+            Ok(exchange::findings(&[(picture, report)]))
         }
     }
 }

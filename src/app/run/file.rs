@@ -1,12 +1,13 @@
 //! Opening, saving, and what must be asked before.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use egui::{Context, ViewportCommand};
 
 use crate::app::application::{Application, first_phase};
-use crate::app::derived::Derived;
-use crate::app::effects::{Answer, Ask, Stamp};
+use crate::app::derived::{Derived, is_large};
+use crate::app::effects::{Answer, Ask, Stamp, stamp_of, write_text};
 use crate::app::files::{self, FileProblem};
 use crate::app::state::{Dialog, Next};
 use crate::app::work::{Got, Work};
@@ -14,9 +15,13 @@ use crate::history::Document;
 use crate::model::Scenario;
 
 use super::Keeping;
+use super::errand::Purpose;
+
+/// A scenario that was to be saved, and how its file looks since.
+type Written = (Arc<Scenario>, Result<Option<Stamp>, String>);
 
 /// Bytes of a file beyond which it is read on a thread.
-const LONG: usize = 400_000;
+pub(super) const LONG: usize = 400_000;
 
 impl Application {
     /// Goes on with something that replaces the scenario, after asking about unsaved changes.
@@ -62,6 +67,7 @@ impl Application {
             }
             Next::Quit => {
                 self.ui.may_quit = true;
+                self.end_errands(|_| true);
                 self.effects.drop_recovery();
                 ctx.send_viewport_cmd(ViewportCommand::Close);
             }
@@ -69,6 +75,8 @@ impl Application {
     }
 
     pub(in crate::app) fn replace(&mut self, document: Document, file: Option<PathBuf>) {
+        // A recovery file of the plan before must not be written after it was thrown away.
+        self.end_errands(|purpose| matches!(purpose, Purpose::Keep | Purpose::Look));
         self.document = document;
         let phase = first_phase(self.document.scenario());
         self.ui.start_over(phase);
@@ -174,27 +182,64 @@ impl Application {
             });
             return;
         }
+        if self.is_out_for(Purpose::Save) {
+            // What is here now is saved when the one under way is through.
+            self.save_again = Some(path.to_owned());
+            return;
+        }
+        // What is typed while a thread writes makes a step of its own.
+        self.document.seal();
+        let scenario = Arc::clone(self.document.scenario());
+        let (opened, is_long) = (self.opened, is_large(&scenario));
+        let (path, name) = (path.to_owned(), file_name(path));
+        let place = path.clone();
+        let purpose = (Purpose::Save, format!("Saving {name}"));
+        let part = move |is_wanted: &dyn Fn() -> bool| {
+            let text = files::write(&scenario, &file_name(&place));
+            if !is_wanted() {
+                return None;
+            }
+            let written = write_text(&place, &text).map(|()| stamp_of(&place));
+            Some((scenario, written))
+        };
+        self.run_errand(ctx, purpose, is_long, part, move |this, ctx, answer| {
+            this.saved(ctx, &path, opened, answer);
+        });
+    }
+
+    /// Takes note of what was saved, and goes on with what waited for it.
+    fn saved(&mut self, ctx: &Context, path: &Path, opened: u32, answer: Option<Written>) {
         let name = file_name(path);
-        let text = files::write(self.document.scenario(), &name);
-        match self.effects.write(path, &text) {
-            Ok(()) => {
-                self.document.seal();
-                self.document.mark_saved();
-                self.derived.saved_moved(&self.document);
-                self.ui.shared.file = Some(path.to_owned());
+        let again = self.save_again.take();
+        match answer {
+            Some((scenario, Ok(stamp))) => {
+                if self.opened == opened {
+                    self.document.mark_saved_as(scenario);
+                    self.derived.saved_moved(&self.document);
+                    self.ui.shared.file = Some(path.to_owned());
+                    self.keeping.stamp = stamp;
+                }
                 self.ui.shared.recent = self.effects.remember(path);
-                self.stamp_file();
                 self.say(format!("Saved {name}"));
-                if let Some(next) = self.ui.after_save.take() {
-                    self.go(ctx, next);
+                if let Some(again) = again
+                    && self.opened == opened
+                {
+                    self.save_to(ctx, &again);
+                } else if let Some(next) = self.ui.after_save.take() {
+                    // What was changed while a thread wrote is asked about.
+                    self.next(ctx, next);
                 }
             }
-            Err(reason) => {
+            Some((_, Err(reason))) => {
                 self.ui.after_save = None;
                 self.ask(Dialog::Failed {
                     title: format!("{name} was not saved"),
                     reason: format!("{reason}. The file is as it was before."),
                 });
+            }
+            None => {
+                self.ui.after_save = None;
+                self.say(format!("Stopped: {name} is as it was before"));
             }
         }
     }
@@ -231,9 +276,9 @@ impl Application {
             }
             Answer::Path(Ask::Export { .. }, path) => self.export_kept_to(path),
             Answer::Path(Ask::Import, path) => self.import_kept(&path),
-            Answer::Path(Ask::Compare, path) => self.compare_with(&path),
+            Answer::Path(Ask::Compare, path) => self.compare_with(ctx, &path),
             Answer::Path(Ask::ImportChannels, path) => self.import_channels(&path),
-            Answer::Path(Ask::ExportTable { .. }, path) => self.export_table_to(&path),
+            Answer::Path(Ask::ExportTable { .. }, path) => self.export_table_to(ctx, path),
             Answer::Path(Ask::Folder, path) => self.save_papers(ctx, path),
             Answer::Path(Ask::Logo, path) => self.take_logo(path),
             Answer::NotShown(path, reason) => self.ask(Dialog::Failed {
@@ -277,10 +322,10 @@ impl Application {
                 if self.is_in_the_way(&path, "The table was not exported") {
                     return;
                 }
-                self.export_table_to(&path);
+                self.export_table_to(ctx, path);
             }
             Ask::Import => self.import_kept(&path),
-            Ask::Compare => self.compare_with(&path),
+            Ask::Compare => self.compare_with(ctx, &path),
             Ask::ImportChannels => self.import_channels(&path),
             Ask::Save { .. } => {
                 let path = files::with_ending(path);

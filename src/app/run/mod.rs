@@ -4,6 +4,7 @@
 mod arranging;
 mod commands;
 mod edits;
+mod errand;
 mod exchange;
 mod file;
 mod finding;
@@ -16,6 +17,7 @@ mod things;
 
 use egui::Context;
 
+pub(super) use errand::Errand;
 pub(super) use keeping::Keeping;
 pub(super) use reading::item_of;
 
@@ -83,7 +85,7 @@ impl Application {
             Action::ChangedOutside { read } => self.changed_outside(ctx, read),
             Action::Recover(kept) => {
                 self.ui.dialog = None;
-                self.recover(&kept);
+                self.recover(ctx, kept);
             }
             Action::DropKept(kept) => {
                 self.effects.drop_kept(&kept);
@@ -92,8 +94,9 @@ impl Application {
             }
             Action::Unask => self.ui.shared.asked = None,
             Action::Toured => self.end_tour(),
-            Action::Work { stop: true } => self.derived.give_up(),
+            Action::Work { stop: true } => self.stop_working(),
             Action::Work { stop: false } => self.derived.take_up(),
+            Action::StopErrand => self.stop_errands(),
             Action::TalkOver(party, hold) => self.talk_over(ctx, party, hold),
             Action::LetGo(hold) => self.let_go(hold),
             Action::Lesson(on) => self.lesson(on),

@@ -4,6 +4,7 @@ use egui::{CollapsingHeader, RichText, Ui};
 
 use super::{FiguresState, head, line, quiet};
 use crate::app::panels::details::link_to;
+use crate::app::panels::pending;
 use crate::app::theme::{card, quiet_button, semibold, text_button};
 use crate::app::view::ViewCtx;
 use crate::app::words::counted;
@@ -134,9 +135,12 @@ fn item_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FiguresState, item: I
     });
 }
 
-fn lost_ui(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut FiguresState, item: Item) {
+fn lost_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut FiguresState, item: Item) {
     let t = ctx.tokens;
-    let lost = ctx.derived.without(item);
+    let Some(lost) = ctx.derived.without(item) else {
+        pending(ctx, ui);
+        return;
+    };
     let scenario = ctx.scenario;
     card(ui, t, |ui| {
         let title = format!("Without {}", item.name(scenario));
