@@ -103,6 +103,10 @@ impl Application {
             this.ui.tour = Some(0);
             this.ui.shared.view = super::state::View::Board;
         }
+        if let Some(reason) = this.effects.trouble() {
+            let words = "Nothing is kept for recovery, and nothing remembered";
+            this.say(format!("{words}: {reason}"));
+        }
         this.recovery_due = true;
         this
     }
@@ -369,7 +373,9 @@ impl Application {
                 panels::paper_ui(&mut view, ui, paper);
                 (egui::Rect::NOTHING, middle)
             };
-            panels::calculators_ui(&mut view, &ctx, calculators);
+            if is_board {
+                panels::calculators_ui(&mut view, &ctx, calculators);
+            }
             panels::finder_ui(&mut view, &ctx, finder);
             panels::adder_ui(&mut view, &ctx, adder, board.camera.view);
             if dialog.is_none() && is_board {

@@ -227,7 +227,8 @@ impl Command {
     pub(super) fn is_bare(self) -> bool {
         let is_function = |key| matches!(key, Key::F1 | Key::F2 | Key::F3 | Key::F10);
         self.shortcut().is_some_and(|s| {
-            !s.modifiers.command && !s.modifiers.ctrl && !is_function(s.logical_key)
+            let held = s.modifiers.command || s.modifiers.ctrl || s.modifiers.alt;
+            !held && !is_function(s.logical_key)
         })
     }
 
@@ -270,6 +271,7 @@ impl Command {
                 | Self::ViewGroups
                 | Self::ViewSite
                 | Self::ViewTables
+                | Self::ViewPrecheck
         )
     }
 

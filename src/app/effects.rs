@@ -232,6 +232,13 @@ impl Effects {
         self.write(&folder.join(THINGS), text)
     }
 
+    /// Returns why nothing can be kept between starts, if so.
+    pub fn trouble(&self) -> Option<String> {
+        let folder = self.folder.as_ref()?;
+        let made = fs::create_dir_all(folder);
+        made.err().map(|e| reason(&e, folder))
+    }
+
     /// Tells whether anything is remembered between starts.
     pub fn remembers(&self) -> bool {
         self.folder.is_some()

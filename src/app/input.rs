@@ -46,6 +46,10 @@ pub(super) fn shortcuts(ctx: &Context, wanted: Wanted, actions: &mut Vec<Action>
             && ctx.input_mut(|i| i.consume_shortcut(&shortcut))
         {
             actions.push(Action::Command(command));
+            if shortcut.modifiers.alt {
+                // The letter or digit came with Alt: nobody wants it typed.
+                ctx.input_mut(|i| i.events.retain(|e| !matches!(e, egui::Event::Text(_))));
+            }
             if command.opens_field() {
                 // Whoever types fast means the field by the next letters.
                 return;

@@ -80,7 +80,8 @@ impl Shared {
         match self.talk {
             None => true,
             Some(first) => {
-                first.hold == Hold::Latched && first.party != party && self.second.is_none()
+                let may_follow = |talk: Talk| talk.hold == Hold::Latched && talk.party != party;
+                may_follow(first) && self.second.is_none_or(may_follow)
             }
         }
     }

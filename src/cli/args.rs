@@ -130,11 +130,11 @@ X and Y are keys or names of units, and of telephones and headsets that no unit 
 JSON of a pair: {\"file\", \"phase\", \"from\", \"to\", \"heard\", \"delay_ms\", \"clipped_ms\", \"wait_ms\",
   \"codec_passes\", \"rating\", \"mos\", \"press_and_wait_ms\", \"by_scan\", \"encrypted\", \"secrecy\", \"path\": [{\"kind\", \"key\", \"what\", \"text\",
   \"delay_ms\", \"clipped_ms\"}], \"reasons\": [text], \"changes\": [text], \"proved\",
-  \"cuts\": [{\"from\", \"to\"}], \"back\"}
+  \"cuts\": [{\"from\", \"to\"}], \"joins\": [key], \"back\"}
   Numbers and \"by_scan\" are null when it is not heard. \"secrecy\" is \"clear\", \"kept\", \"ends\" or null.
   \"changes\" are orders in the order of \"reasons\"; \"proved\" says that they were tried on a copy;
-  \"cuts\" are pairs that would no longer be heard after them; \"back\" says whether the speaker
-  hears the hearer.
+  \"cuts\" are pairs that would no longer be heard after them, \"joins\" needs that would no longer
+  keep people apart; \"back\" says whether the speaker hears the hearer.
 JSON otherwise: {\"file\", \"phase\", \"parties\": [{\"kind\", \"key\", \"name\"}], \"heard\": [{\"from\", \"to\",
   \"delay_ms\", \"clipped_ms\", \"codec_passes\", \"by_scan\", \"encrypted\"}]}; a pair not listed is not heard.
 A file that is there and cannot be understood: {\"file\", \"problems\": [{\"line\", \"column\", \"message\", \"hint\"}]}.

@@ -255,6 +255,13 @@ impl On<'_> {
         if more > 0 {
             labelled(out, 2, "but", &format!("and {more} more pairs"))?;
         }
+        for need in &answer.joins {
+            let text = format!(
+                "{} is no longer kept apart",
+                self.scenario.name((*need).into())
+            );
+            labelled(out, 2, "but", &text)?;
+        }
         Ok(())
     }
 
@@ -293,6 +300,8 @@ impl On<'_> {
             .iter()
             .map(|(from, to)| json!({"from": key(*from), "to": key(*to)}))
             .collect();
+        let joins = answer.joins.iter();
+        let joins: Vec<String> = joins.map(|n| self.scenario.key((*n).into())).collect();
         json_lines(
             out,
             &json!({
@@ -316,6 +325,7 @@ impl On<'_> {
                 "changes": changes,
                 "proved": answer.proved,
                 "cuts": cuts,
+                "joins": joins,
                 "back": self.hearing.arrival(to, from).is_some(),
             }),
         )

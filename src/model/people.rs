@@ -141,6 +141,38 @@ impl Need {
         self.way == Way::Apart
     }
 
+    /// Lists the ordered pairs of which it asks that the second hears the first; none where it keeps
+    /// people apart.
+    pub fn pairs_to_hear(&self) -> Vec<(Party, Party)> {
+        match self.way {
+            Way::TwoWay => self.pairs(true),
+            Way::ListenOnly => self.pairs(false),
+            Way::Apart => Vec::new(),
+        }
+    }
+
+    /// Lists the ordered pairs of which it asks that the second does not hear the first; none where it
+    /// asks somebody to be heard.
+    pub fn pairs_apart(&self) -> Vec<(Party, Party)> {
+        if self.keeps_apart() {
+            self.pairs(true)
+        } else {
+            Vec::new()
+        }
+    }
+
+    fn pairs(&self, and_back: bool) -> Vec<(Party, Party)> {
+        let there = self
+            .from
+            .iter()
+            .flat_map(|a| self.to.iter().map(|b| (*a, *b)));
+        let back = there.clone().map(|(a, b)| (b, a)).filter(|_| and_back);
+        let mut pairs: Vec<(Party, Party)> = there.chain(back).filter(|(a, b)| a != b).collect();
+        pairs.sort_unstable();
+        pairs.dedup();
+        pairs
+    }
+
     /// Returns the word for what it asks for, once that holds: "is met", "is no longer kept apart".
     pub fn aim(&self) -> &'static str {
         if self.keeps_apart() {

@@ -8,7 +8,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::model::{Attachment, Party, ThingId};
 use crate::picture::precheck::{AtPort, Part, PreCheck, Set};
-use crate::picture::resilience::pairs_apart;
 use crate::picture::sounds::{self, Sound};
 
 use super::on::{On, lying};
@@ -263,7 +262,7 @@ struct Asked {
 
 fn apart(on: &On<'_>) -> BTreeSet<(Party, Party)> {
     let needs = on.scenario().needs.iter();
-    needs.flat_map(pairs_apart).collect()
+    needs.flat_map(|need| need.pairs_apart()).collect()
 }
 
 fn tile(on: &On<'_>, rows: &[Party], columns: &[Party], asked: &Asked) -> Table {

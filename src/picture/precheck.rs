@@ -13,7 +13,6 @@ use crate::model::{
 };
 use crate::sheets::Choice as _;
 
-use super::resilience::pairs_of;
 use super::{Picture, Tuned};
 
 /// Everything to be checked for one phase.
@@ -160,7 +159,7 @@ impl PreCheck {
             sets,
         });
         let pairs = s.needs.iter().flat_map(|need| {
-            pairs_of(need).into_iter().map(|(from, to)| Pair {
+            need.pairs_to_hear().into_iter().map(|(from, to)| Pair {
                 need: need.id,
                 from,
                 to,

@@ -13,7 +13,7 @@ use crate::engineering::reliability::{Failed, depth};
 use crate::hearing::{Hearing, Hops, Item, Ways, rules};
 use crate::model::{
     Channel, ChannelId, Need, NeedId, Party, Radio, RadioId, Scenario, SystemId, SystemKind,
-    ThingId, UnitId, Way,
+    ThingId, UnitId,
 };
 
 use super::Picture;
@@ -65,46 +65,14 @@ pub fn to_be_heard(scenario: &Scenario) -> impl Iterator<Item = &Need> {
     scenario.needs.iter().filter(|need| !need.keeps_apart())
 }
 
-/// Lists the ordered pairs of which a need asks that the second hears the first; none for a need that
-/// keeps people apart.
-pub fn pairs_of(need: &Need) -> Vec<(Party, Party)> {
-    match need.way {
-        Way::TwoWay => between(need, true),
-        Way::ListenOnly => between(need, false),
-        Way::Apart => Vec::new(),
-    }
-}
-
-/// Lists the ordered pairs of which a need asks that the second does not hear the first; none for a need
-/// that asks somebody to be heard.
-pub fn pairs_apart(need: &Need) -> Vec<(Party, Party)> {
-    if need.keeps_apart() {
-        between(need, true)
-    } else {
-        Vec::new()
-    }
-}
-
-fn between(need: &Need, and_back: bool) -> Vec<(Party, Party)> {
-    let there = need
-        .from
-        .iter()
-        .flat_map(|a| need.to.iter().map(|b| (*a, *b)));
-    let back = there.clone().map(|(a, b)| (b, a)).filter(|_| and_back);
-    let mut pairs: Vec<(Party, Party)> = there.chain(back).filter(|(a, b)| a != b).collect();
-    pairs.sort_unstable();
-    pairs.dedup();
-    pairs
-}
-
 /// Tells whether every pair of a need is heard, and encrypted all the way where the need asks for it; or
 /// whether no pair is heard, where the need keeps people apart.
 pub fn is_met(hearing: &Hearing, need: &Need) -> bool {
     if need.keeps_apart() {
-        let mut apart = pairs_apart(need).into_iter();
+        let mut apart = need.pairs_apart().into_iter();
         return apart.all(|(a, b)| hearing.arrival(a, b).is_none());
     }
-    pairs_of(need).iter().all(|(a, b)| {
+    need.pairs_to_hear().iter().all(|(a, b)| {
         hearing
             .arrival(*a, *b)
             .is_some_and(|arrival| arrival.encrypted || !need.encrypted)
@@ -263,7 +231,7 @@ impl NeedWays {
             singles: items_of(ways, cuts.single_points()),
             doubles: doubles.collect(),
             smallest_cut,
-            whole: cuts.whole && pairs_of(need).len() <= MOST_PAIRS,
+            whole: cuts.whole && need.pairs_to_hear().len() <= MOST_PAIRS,
             chance: self.chance(scenario, need),
             ways: self.apart(scenario, need),
             spare_channels: spare_channels(picture, need),
@@ -343,7 +311,7 @@ fn sure(scenario: &Scenario, ways: &Ways) -> Failed {
 }
 
 fn some_pairs(need: &Need) -> Vec<(Party, Party)> {
-    let mut pairs = pairs_of(need);
+    let mut pairs = need.pairs_to_hear();
     pairs.truncate(MOST_PAIRS);
     pairs
 }

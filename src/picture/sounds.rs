@@ -12,7 +12,6 @@ use crate::model::{Need, NeedId, Party, Scenario, Way};
 
 use super::Picture;
 pub use super::pair::{Asked, Facts, Sound};
-use super::resilience::{pairs_apart, pairs_of};
 
 /// Groups of parties alike up to which every pair is worked out at once; beyond, each when asked for.
 pub const MOST_GROUPS: usize = 2_000;
@@ -105,7 +104,7 @@ impl Sounds {
         let mut wanted: BTreeMap<(usize, usize), Wanted> = BTreeMap::new();
         for need in scenario.needs.iter() {
             let asked = Asked::by(need);
-            for (from, to) in pairs_of(need) {
+            for (from, to) in need.pairs_to_hear() {
                 let (Some(from), Some(to)) = (place(hearing, from), place(hearing, to)) else {
                     continue;
                 };
@@ -125,7 +124,7 @@ impl Sounds {
                         met,
                     });
             }
-            for (from, to) in pairs_apart(need) {
+            for (from, to) in need.pairs_apart() {
                 let (Some(from), Some(to)) = (place(hearing, from), place(hearing, to)) else {
                     continue;
                 };
@@ -327,7 +326,7 @@ fn listen_only(scenario: &Scenario, groups: &[Vec<Party>]) -> BTreeSet<(usize, u
     for (number, group) in groups.iter().enumerate() {
         group_of.extend(group.iter().map(|party| (*party, number)));
     }
-    let pairs = needs.into_iter().flat_map(pairs_of);
+    let pairs = needs.into_iter().flat_map(Need::pairs_to_hear);
     pairs
         .filter_map(|(a, b)| Some((*group_of.get(&a)?, *group_of.get(&b)?)))
         .collect()

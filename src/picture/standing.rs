@@ -8,7 +8,7 @@ use crate::hearing::Hearing;
 use crate::model::{Need, NeedId, Party, PhaseId, Scenario};
 
 use super::Picture;
-use super::resilience::{is_met, pairs_apart, pairs_of};
+use super::resilience::is_met;
 use super::sounds::{Asked, Facts, Sound, place};
 
 /// How a need stands, from good to bad.
@@ -88,7 +88,7 @@ impl NeedState {
             return state;
         }
         let mut as_asked = 0;
-        for (from, to) in pairs_of(need) {
+        for (from, to) in need.pairs_to_hear() {
             state.pairs += 1;
             let facts = match (place(hearing, from), place(hearing, to)) {
                 (Some(a), Some(b)) => sounds.facts(hearing, a, b),
@@ -121,7 +121,7 @@ impl NeedState {
     }
 
     fn keep_apart(&mut self, hearing: &Hearing, need: &Need) {
-        let mut pairs = pairs_apart(need);
+        let mut pairs = need.pairs_apart();
         self.pairs = pairs.len();
         pairs.retain(|(from, to)| hearing.arrival(*from, *to).is_some());
         self.joined = pairs;
@@ -152,7 +152,7 @@ pub fn met_by(scenario: &Scenario, hearing: &Hearing) -> BTreeMap<NeedId, bool> 
     let needs = scenario.needs.iter();
     needs
         .map(|n| {
-            let names_some = !pairs_of(n).is_empty() || !pairs_apart(n).is_empty();
+            let names_some = !n.pairs_to_hear().is_empty() || !n.pairs_apart().is_empty();
             (n.id, names_some && is_met(hearing, n))
         })
         .collect()

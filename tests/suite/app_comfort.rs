@@ -281,6 +281,26 @@ fn the_tour_is_shown_once_and_can_be_ended() {
 }
 
 #[test]
+fn the_tour_ends_with_the_plan_it_speaks_of() {
+    let folder = folder();
+    let mut window = start(folder.path(), None);
+    assert!(has(&window, "1 of 8"));
+    window.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    window.run_ok();
+    assert!(scenario(&window).units.is_empty());
+    assert!(!has(&window, "1 of 8"));
+}
+
+#[test]
+fn a_folder_that_cannot_be_kept_in_is_told() {
+    let folder = folder();
+    std::fs::write(folder.path().join("state"), "in the way").unwrap();
+    let window = start(folder.path(), None);
+    let words = "Nothing is kept for recovery";
+    assert!(window.query_by_label_contains(words).is_some());
+}
+
+#[test]
 fn help_opens_at_what_is_selected() {
     let mut window = lesson();
     let unit = scenario(&window).units.first().expect("a unit").id;

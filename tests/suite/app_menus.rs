@@ -88,3 +88,18 @@ fn arrow_keys_go_from_menu_to_menu_and_leave_further_menus_their_own() {
     assert!(file_is_open(&window), "the key opens the further menu");
     assert!(!edit_is_open(&window));
 }
+
+#[test]
+fn f10_opens_the_first_menu() {
+    let mut window = lesson();
+    window.key_press(Key::F10);
+    for _ in 0..4 {
+        window.step();
+    }
+    assert!(file_is_open(&window));
+    window.key_press(Key::ArrowRight);
+    for _ in 0..4 {
+        window.step();
+    }
+    assert!(edit_is_open(&window));
+}

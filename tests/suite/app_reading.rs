@@ -115,6 +115,52 @@ fn pressing_another_while_one_is_kept_talking_lets_both_talk() {
 }
 
 #[test]
+fn in_a_lesson_the_second_one_stays_talking_too_and_a_third_takes_over() {
+    let mut window = lesson();
+    menu(&mut window, "Talk", "Lesson: stays talking");
+    let press = |window: &mut Window, label: &str| {
+        let at = middle(window, label);
+        window.hover_at(at);
+        window.step();
+        window.drag_at(at);
+        window.run_steps(4);
+        window.drop_at(at);
+        window.run_steps(3);
+    };
+    press(&mut window, "let Fire Attack talk");
+    press(&mut window, "let Patrol talk");
+    let (attack, patrol) = (unit(&window, "Fire Attack"), unit(&window, "Patrol"));
+    assert_eq!(window.state().talker(), Some(attack));
+    assert_eq!(
+        window.state().second_talker(),
+        Some(patrol),
+        "let go, and on"
+    );
+    press(&mut window, "let Fire Command talk");
+    let command = unit(&window, "Fire Command");
+    assert_eq!(window.state().talker(), Some(attack));
+    assert_eq!(window.state().second_talker(), Some(command));
+}
+
+#[test]
+fn the_side_panel_keeps_its_width_with_who_hears_whom() {
+    let mut window = crate::app::window(crate::app::shipped("incident.ron"));
+    window.run_ok();
+    let edge = |window: &Window| window.get_by_label("Findings").rect().min.x;
+    let before = edge(&window);
+    window.key_press(Key::Num3);
+    window.run_ok();
+    assert!((edge(&window) - before).abs() < 0.5, "the tabs stay put");
+    for words in [
+        "needed and not heard",
+        "a column hears; click a cell for the reason",
+    ] {
+        let rect = window.get_by_label(words).rect();
+        assert!(rect.max.x <= 1600.0, "{words} ends at {}", rect.max.x);
+    }
+}
+
+#[test]
 fn the_key_lets_a_second_one_talk_too() {
     let mut window = lesson();
     latch(&mut window, "Fire Attack");

@@ -225,10 +225,11 @@ fn a_range_is_filled_copied_and_cleared() {
     );
     ctrl(&mut window, Key::D);
     assert_eq!(heads(&window, "Engine 21"), 1);
-    // Heads cannot be empty, so clearing leaves every one of them red.
+    // Heads cannot be empty, so clearing leaves every one of them as it is and says so.
     key(&mut window, Key::Delete);
     assert_eq!(heads(&window, "Engine 21"), 1);
-    assert!(has(&window, "3 cells to mend"));
+    assert!(says(&window, "3 cells cannot be empty"));
+    assert!(!says(&window, "to mend"));
 }
 
 #[test]
@@ -283,4 +284,48 @@ fn the_sign_of_a_row_shows_it_in_the_details() {
     click(&mut window, "Heli 2 has a finding that stops: show it");
     assert_eq!(window.state().selection(), [id.into()]);
     assert!(window.query_all_by_value("Heli 2").next().is_some());
+}
+
+#[test]
+fn alt_and_a_digit_change_the_view_and_are_never_typed() {
+    let mut window = tables("incident.ron");
+    click(&mut window, "Engine 1, Heads: 4");
+    // The system sends the digit as text too.
+    window.event(Event::Text("2".to_owned()));
+    window.key_press_modifiers(Modifiers::ALT, Key::Num2);
+    window.run();
+    window.key_press_modifiers(Modifiers::ALT, Key::Num6);
+    window.run();
+    assert!(has(&window, "Engine 1, Heads: 4"), "nothing was typed");
+    // While a cell is being typed in they change the view as well.
+    click(&mut window, "Engine 1, Heads: 4");
+    key(&mut window, Key::F2);
+    assert!(
+        window.query_by_label("Cell Heads").is_some(),
+        "F2 edits the cell"
+    );
+    window.event(Event::Text("3".to_owned()));
+    window.key_press_modifiers(Modifiers::ALT, Key::Num3);
+    window.run();
+    assert!(!has(&window, "Engine 1, Heads: 4"), "the tables are gone");
+    assert_eq!(unit(scenario(&window), "Engine 1").heads, 4);
+}
+
+#[test]
+fn clearing_what_cannot_be_empty_leaves_it_as_it_is() {
+    let mut window = tables("incident.ron");
+    let before = scenario(&window).units.clone();
+    click(&mut window, "Engine 1, Name: Engine 1");
+    key(&mut window, Key::Backspace);
+    assert_eq!(scenario(&window).units, before);
+    assert!(has(&window, "Engine 1, Name: Engine 1"), "it is shown");
+    assert!(!says(&window, "to mend"));
+    // What was typed and does not fit is taken back at once, in all cells.
+    click(&mut window, "Engine 1, Heads: 4");
+    text(&mut window, "many");
+    key(&mut window, Key::Enter);
+    assert!(says(&window, "1 cell to mend"));
+    click(&mut window, "Take back what does not fit");
+    assert!(!says(&window, "to mend"));
+    assert!(has(&window, "Engine 1, Heads: 4"));
 }

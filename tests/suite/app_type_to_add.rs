@@ -119,3 +119,17 @@ fn one_step_of_undo_takes_a_sentence_back() {
     assert_eq!(scenario(&window).units.len(), before.units.len());
     assert_eq!(scenario(&window).channels.len(), before.channels.len());
 }
+
+#[test]
+fn what_is_typed_right_after_the_key_is_not_lost() {
+    let mut window = lesson();
+    window.key_press(Key::A);
+    window.step();
+    for letter in "police 2".chars() {
+        window.event(egui::Event::Text(letter.to_string()));
+        window.step();
+    }
+    window.run_ok();
+    let typed = window.get_by_label(FIELD).value();
+    assert_eq!(typed.as_deref(), Some("police 2"), "nothing was lost");
+}

@@ -372,6 +372,10 @@ fn drops(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState, response: &Resp
         return;
     }
     state.moved = true;
+    // Keys that follow are the board's, not of the field that searched the shelf.
+    if let Some(field) = ui.memory(egui::Memory::focused) {
+        ui.memory_mut(|m| m.surrender_focus(field));
+    }
     let at = ui
         .input(|i| i.pointer.latest_pos())
         .map(|at| state.camera.board_spot(at));

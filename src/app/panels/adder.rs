@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use egui::{
-    Area, Context, CornerRadius, Frame, Id, Key, Margin, Modifiers, Order, Rect, RichText, Stroke,
-    TextEdit, Ui, vec2,
+    Area, Context, CornerRadius, Event, Frame, Id, Key, Margin, Modifiers, Order, Rect, RichText,
+    Stroke, TextEdit, Ui, vec2,
 };
 
 use crate::app::action::Action;
@@ -112,16 +112,18 @@ fn contents(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut AdderState) {
             label
         })
         .inner;
+    let id = Id::unique("type-to-add-field");
+    if state.wants_focus {
+        take_ahead(ui, state, id);
+    }
     let field = TextEdit::singleline(&mut state.text)
+        .id(id)
         .hint_text("fire 12 VHF")
         .desired_width(f32::INFINITY)
         // Tab completes and does not leave.
         .lock_focus(true)
         .show(ui);
     let response = field.response.response.labelled_by(label.id);
-    if std::mem::take(&mut state.wants_focus) {
-        response.request_focus();
-    }
     if response.changed() {
         state.chosen = None;
     }
@@ -181,11 +183,37 @@ fn walk(state: &mut AdderState, key: Option<Key>, n: usize) {
     }
 }
 
+/// Takes what is typed before the field has the keys, and asks for them until it has.
+fn take_ahead(ui: &Ui, state: &mut AdderState, field: Id) {
+    state.wants_focus = !ui.memory(|m| m.has_focus(field));
+    ui.memory_mut(|m| m.request_focus(field));
+    if !state.wants_focus {
+        return;
+    }
+    let before = state.text.len();
+    ui.input_mut(|i| {
+        i.events.retain(|event| match event {
+            Event::Text(text) => {
+                state.text.push_str(text);
+                false
+            }
+            _ => true,
+        });
+    });
+    if state.text.len() > before {
+        caret_at_end(ui, state, field);
+    }
+}
+
 /// Puts a completion into the field, with the caret at its end.
 fn fill(ui: &Ui, state: &mut AdderState, completion: &Completion, field: Id) {
     state.text.clone_from(&completion.text);
     state.chosen = None;
     state.wants_focus = true;
+    caret_at_end(ui, state, field);
+}
+
+fn caret_at_end(ui: &Ui, state: &AdderState, field: Id) {
     let mut edit = egui::text_edit::TextEditState::load(ui.ctx(), field).unwrap_or_default();
     let end = egui::text::CCursor::new(state.text.chars().count());
     let range = egui::text::CCursorRange::one(end);

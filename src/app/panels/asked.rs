@@ -275,6 +275,13 @@ pub(in crate::app) fn why_ui(
             ui.add(egui::Label::new(RichText::new(words).color(t.warns.ink)).wrap());
         });
     }
+    for need in &why.joins {
+        ui.horizontal_top(|ui| {
+            sign_label(ui, Sign::Stops, 14.0, t.stops.ink);
+            let words = format!("No longer kept apart then: {}", s.name((*need).into()));
+            ui.add(egui::Label::new(RichText::new(words).color(t.stops.ink)).wrap());
+        });
+    }
     let edits = why.edits();
     if edits.is_empty() {
         ui.label(RichText::new("Only hands can do this.").color(t.faint));

@@ -192,12 +192,14 @@ fn accept(
         until_ui(ctx, ui, phase);
     }
     let label = ui.label("Reason");
-    ui.add(
-        TextEdit::multiline(reason)
-            .desired_rows(2)
-            .desired_width(f32::INFINITY),
-    )
-    .labelled_by(label.id);
+    let field = TextEdit::multiline(reason)
+        .desired_rows(2)
+        .desired_width(f32::INFINITY);
+    let field = ui.add(field).labelled_by(label.id);
+    // Whoever begins to type means the reason.
+    if ui.memory(|m| m.focused().is_none()) {
+        field.request_focus();
+    }
     let label = ui.label("Name");
     ui.add(TextEdit::singleline(by).desired_width(f32::INFINITY))
         .labelled_by(label.id);

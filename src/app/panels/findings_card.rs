@@ -57,6 +57,7 @@ pub(super) fn opened(ctx: &mut ViewCtx<'_>, ui: &mut Ui, finding: &Finding) {
     }
     ui.horizontal_wrapped(|ui| {
         if quiet_button(ui, t, "Show it").clicked() {
+            ctx.push(Action::GoTo(finding.subject));
             ctx.push(Action::Show(things_of(finding)));
         }
         if let Some((from, to)) = finding.unheard

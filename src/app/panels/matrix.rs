@@ -3,13 +3,14 @@
 use egui::accesskit::Role;
 use egui::epaint::TextShape;
 use egui::{
-    FontId, Id, Pos2, Rect, RichText, ScrollArea, Sense, Stroke, Ui, Vec2, WidgetInfo, pos2, vec2,
+    Color32, FontId, Id, Pos2, Rect, RichText, ScrollArea, Sense, Stroke, Ui, Vec2, WidgetInfo,
+    pos2, vec2,
 };
 
 use super::asked::asked_ui;
 use crate::app::action::Action;
 use crate::app::pairs;
-use crate::app::theme::{Sign, Tokens, elided, sign_label};
+use crate::app::theme::{Sign, Tokens, elided, paint_sign};
 use crate::app::view::ViewCtx;
 use crate::model::{Need, Party};
 use crate::picture::Picture;
@@ -70,50 +71,58 @@ pub(crate) fn matrix_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut MatrixSt
 
 fn legend(ui: &mut Ui, t: &Tokens, keeps_apart: bool) {
     ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing = vec2(4.0, 2.0);
+        ui.spacing_mut().item_spacing = vec2(8.0, 2.0);
         for sound in Sound::ALL {
-            ui.horizontal(|ui| {
-                let (rect, response) = ui.allocate_exact_size(Vec2::splat(16.0), Sense::hover());
-                pairs::paint(ui.painter(), t, sound, rect.center(), 5.0);
-                response.on_hover_text(pairs::meaning(sound));
-                ui.label(RichText::new(sound.word()).size(12.0).color(t.soft));
+            let meaning = pairs::meaning(sound);
+            entry(ui, (sound.word(), t.soft), meaning, |painter, rect| {
+                pairs::paint(painter, t, sound, rect.center(), 5.0);
             });
-            ui.add_space(4.0);
         }
-        legend_of_needs(ui, t, keeps_apart);
+        let meaning = "A need asks that this pair is heard, and it is not";
+        let words = ("needed and not heard", t.stops.ink);
+        entry(ui, words, meaning, |painter, rect| {
+            pairs::paint_unmet(painter, t, rect.center(), 5.0);
+        });
+        if keeps_apart {
+            let meaning = "A need keeps this pair apart, and it is heard";
+            let words = ("heard and to be kept apart", t.stops.ink);
+            entry(ui, words, meaning, |painter, rect| {
+                pairs::paint_joined(painter, t, rect);
+            });
+        }
     });
     ui.horizontal_wrapped(|ui| {
-        sign_label(ui, Sign::Mic, 13.0, t.faint);
-        ui.label(RichText::new("a row speaks").size(12.0).color(t.faint));
-        ui.add_space(6.0);
-        sign_label(ui, Sign::Ear, 13.0, t.faint);
-        ui.label(
-            RichText::new("a column hears; click a cell for the reason")
-                .size(12.0)
-                .color(t.faint),
-        );
+        ui.spacing_mut().item_spacing = vec2(8.0, 2.0);
+        for (sign, words) in [
+            (Sign::Mic, "a row speaks"),
+            (Sign::Ear, "a column hears; click a cell for the reason"),
+        ] {
+            entry(ui, (words, t.faint), words, |painter, rect| {
+                paint_sign(painter, sign, rect.center(), 13.0, t.faint);
+            });
+        }
     });
 }
 
-/// What a cell shows where a need is not as it asks.
-fn legend_of_needs(ui: &mut Ui, t: &Tokens, keeps_apart: bool) {
-    ui.horizontal(|ui| {
-        let (rect, response) = ui.allocate_exact_size(Vec2::splat(16.0), Sense::hover());
-        pairs::paint_unmet(ui.painter(), t, rect.center(), 5.0);
-        response.on_hover_text("A need asks that this pair is heard, and it is not");
-        let words = "needed and not heard";
-        ui.label(RichText::new(words).size(12.0).color(t.stops.ink));
-    });
-    if keeps_apart {
-        ui.add_space(4.0);
-        ui.horizontal(|ui| {
-            let (rect, response) = ui.allocate_exact_size(Vec2::splat(16.0), Sense::hover());
-            pairs::paint_joined(ui.painter(), t, rect);
-            response.on_hover_text("A need keeps this pair apart, and it is heard");
-            let words = "heard and to be kept apart";
-            ui.label(RichText::new(words).size(12.0).color(t.stops.ink));
-        });
-    }
+/// A sign and its words as one piece, so that a row of them wraps between two and never within one.
+fn entry(
+    ui: &mut Ui,
+    (words, ink): (&str, Color32),
+    meaning: &str,
+    paint: impl FnOnce(&egui::Painter, Rect),
+) {
+    let font = FontId::proportional(12.0);
+    let galley = ui.painter().layout_no_wrap(words.to_owned(), font, ink);
+    let size = vec2(20.0 + galley.size().x, 16.0);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, words));
+    response.on_hover_text(meaning);
+    paint(
+        ui.painter(),
+        Rect::from_min_size(rect.min, Vec2::splat(16.0)),
+    );
+    let at = pos2(rect.min.x + 20.0, rect.center().y - galley.size().y / 2.0);
+    ui.painter().galley(at, galley, ink);
 }
 
 fn cells(

@@ -45,6 +45,7 @@ impl Menus {
             }
             (!is_further && key(Key::ArrowRight)).then_some((at + 1) % known.count)
         });
+        let goes_to = goes_to.or_else(|| is_asked_for(ctx).then_some(0));
         if goes_to.is_some() {
             ctx.memory_mut(|m| m.move_focus(FocusDirection::None));
         }
@@ -104,6 +105,12 @@ impl Menus {
             d.insert_temp(bar_id(), self.known);
         });
     }
+}
+
+/// Tells whether the key was pressed that opens the first menu.
+fn is_asked_for(ctx: &Context) -> bool {
+    let is_plain = ctx.input(|i| i.modifiers.is_none()) && !Popup::is_any_open(ctx);
+    is_plain && ctx.input_mut(|i| i.consume_key(Modifiers::NONE, Key::F10))
 }
 
 /// Notes that a name which opens a further menu has the focus: the right arrow key is for it.

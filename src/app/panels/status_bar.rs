@@ -23,7 +23,7 @@ pub(crate) fn status_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
                 let n = ctx.derived.count(severity);
                 let pair = severity_pair(t, severity);
                 let ink = if n > 0 { pair.ink } else { t.faint };
-                let text = format!("{n} {}", severity.word());
+                let text = counted(n, severity_one(severity), severity.word());
                 let label = ui.add(
                     egui::Label::new(RichText::new(text).size(12.0).color(ink))
                         .sense(Sense::click()),
@@ -53,6 +53,15 @@ pub(crate) fn status_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
             });
         });
     });
+}
+
+/// The word for one finding of a severity; that for several is the severity's own.
+fn severity_one(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Stops => "stop",
+        Severity::Warns => "warning",
+        Severity::Notes => "note",
+    }
 }
 
 /// Says in every view that something is out of service, with a way back.

@@ -77,6 +77,10 @@ impl Application {
     pub(in crate::app) fn replace(&mut self, document: Document, file: Option<PathBuf>) {
         // A recovery file of the plan before must not be written after it was thrown away.
         self.end_errands(|purpose| matches!(purpose, Purpose::Keep | Purpose::Look));
+        if self.ui.tour.is_some() {
+            // The tour speaks of the plan that was shown.
+            self.end_tour();
+        }
         self.document = document;
         let phase = first_phase(self.document.scenario());
         self.ui.start_over(phase);

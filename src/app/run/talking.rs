@@ -32,9 +32,15 @@ impl Application {
         }
     }
 
-    /// Ends what the pointer or the key held; in a lesson the first one goes on.
+    /// Ends what the pointer or the key held; in a lesson both go on.
     pub(in crate::app) fn let_go(&mut self, hold: Hold) {
         let shared = &mut self.ui.shared;
+        if shared.lesson
+            && let Some(second) = &mut shared.second
+            && second.hold == hold
+        {
+            second.hold = Hold::Latched;
+        }
         shared.second = shared.second.filter(|t| t.hold != hold);
         if let Some(talk) = &mut shared.talk
             && talk.hold == hold
@@ -81,6 +87,11 @@ impl Application {
     /// Turns the lesson on or off; whoever talks as it is turned on goes on.
     pub(in crate::app) fn lesson(&mut self, on: bool) {
         self.ui.shared.lesson = on;
+        self.say(if on {
+            "Lesson: whoever is pressed stays talking, until Escape".to_owned()
+        } else {
+            "Whoever is pressed talks until let go".to_owned()
+        });
         if on && let Some(talk) = &mut self.ui.shared.talk {
             talk.hold = Hold::Latched;
         }

@@ -213,6 +213,8 @@ fn join(ground: &Ground<'_>, added: &[Edit], thing: ThingId, on: ThingId) -> Vec
             }
             ThingId::from(port)
         }
+        // Dropped on what a unit holds, it is meant for the unit.
+        None if kind.is_some() => shelf.unit_here().map_or(on, ThingId::from),
         None => on,
     };
     let Ok(ready) = with_thing.apply(&edits) else {

@@ -37,7 +37,7 @@ pub const CHECK: Check = Check {
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let (scenario, hearing) = (picture.scenario(), picture.hearing());
     for need in resilience::to_be_heard(scenario).filter(|n| n.encrypted) {
-        let mut pairs = resilience::pairs_of(need);
+        let mut pairs = need.pairs_to_hear();
         pairs.retain(|(from, to)| hearing.arrival(*from, *to).is_some_and(|a| !a.encrypted));
         let Some((from, to)) = pairs.first().copied() else {
             continue;

@@ -40,7 +40,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         return;
     }
     for need in resilience::to_be_heard(scenario) {
-        let mut pairs = resilience::pairs_of(need);
+        let mut pairs = need.pairs_to_hear();
         pairs.retain(|(from, to)| hearing.arrival(*from, *to).is_some_and(|a| a.by_scan));
         let Some((from, to)) = pairs.first().copied() else {
             continue;

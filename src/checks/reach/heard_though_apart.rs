@@ -26,7 +26,7 @@
 use crate::checks::{Check, say};
 use crate::hearing::{Path, StepKind};
 use crate::model::{Evidence, Finding, Party, Priority, Scenario, Severity, ThingId};
-use crate::picture::{Picture, resilience};
+use crate::picture::Picture;
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -40,7 +40,7 @@ pub const CHECK: Check = Check {
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let (scenario, hearing) = (picture.scenario(), picture.hearing());
     for need in scenario.needs.iter() {
-        let mut pairs = resilience::pairs_apart(need);
+        let mut pairs = need.pairs_apart();
         let all = pairs.len();
         pairs.retain(|(from, to)| hearing.arrival(*from, *to).is_some());
         let Some((from, to)) = pairs.first().copied() else {

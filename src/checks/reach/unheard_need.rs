@@ -39,7 +39,7 @@ pub const CHECK: Check = Check {
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let (scenario, hearing) = (picture.scenario(), picture.hearing());
     for need in resilience::to_be_heard(scenario) {
-        let mut pairs = resilience::pairs_of(need);
+        let mut pairs = need.pairs_to_hear();
         let all = pairs.len();
         pairs.retain(|(from, to)| hearing.arrival(*from, *to).is_none());
         let Some(first) = pairs.first().copied() else {

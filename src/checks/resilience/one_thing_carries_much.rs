@@ -44,7 +44,7 @@ const FEWEST: usize = 3;
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let (scenario, hearing) = (picture.scenario(), picture.hearing());
     let met: BTreeSet<NeedId> = resilience::to_be_heard(scenario)
-        .filter(|n| !resilience::pairs_of(n).is_empty() && resilience::is_met(hearing, n))
+        .filter(|n| !n.pairs_to_hear().is_empty() && resilience::is_met(hearing, n))
         .map(|n| n.id)
         .collect();
     if met.len() < FEWEST {

@@ -106,7 +106,7 @@ fn finding(picture: &Picture, need: &Need, items: &[Item]) -> Finding {
             say::list(&spare)
         )]
     };
-    let pairs = resilience::pairs_of(need).len();
+    let pairs = need.pairs_to_hear().len();
     if pairs > resilience::MOST_PAIRS {
         finding.hints.push(format!(
             "Of its {pairs} pairs the first {} were looked at",

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::hearing::Arrival;
 use crate::model::{Evidence, Finding, Need, Party};
 use crate::picture::Picture;
-use crate::picture::resilience::{MOST_PAIRS, pairs_of};
+use crate::picture::resilience::MOST_PAIRS;
 use crate::picture::timing::{self, Part, Timing};
 
 /// Parts of a delay that are worth naming.
@@ -28,7 +28,7 @@ pub(super) struct Late {
 
 /// Lists the pairs of a need that are heard, with what arrives.
 pub(super) fn heard(picture: &Picture, need: &Need) -> Vec<(Party, Party, Arrival)> {
-    pairs_of(need)
+    need.pairs_to_hear()
         .into_iter()
         .filter_map(|(from, to)| Some((from, to, picture.hearing().arrival(from, to)?)))
         .collect()

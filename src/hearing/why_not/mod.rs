@@ -3,7 +3,8 @@
 //! The search in `search` walks the same rules as the derivation, but a rule that fails costs one
 //! named change instead of ending the way. The cheapest ways are then tried: the edits are applied to
 //! a copy and the hearing derived again, and only changes that do join the pair are proposed. Among
-//! proposals with equally few changes the one that cuts off the fewest other pairs comes first.
+//! proposals with equally few changes the one that joins the fewest people who are to be kept apart
+//! comes first, then the one that cuts off the fewest other pairs.
 
 mod change;
 mod donors;
@@ -12,7 +13,7 @@ mod search;
 
 use std::collections::BTreeSet;
 
-use crate::model::{Edit, Party, PhaseId, Scenario};
+use crate::model::{Edit, NeedId, Party, PhaseId, Scenario};
 
 use super::Hearing;
 use super::path::Path;
@@ -28,6 +29,8 @@ pub struct WhyNot {
     /// Pairs that are heard today and would not be after the changes; in scenarios of more than
     /// 400 parties only those of the two parties asked about.
     pub cuts: Vec<(Party, Party)>,
+    /// Needs that keep people apart, do so today, and would not after the changes.
+    pub joins: Vec<NeedId>,
     /// The changes were applied to a copy and the pair was heard.
     pub proved: bool,
     /// The way the message then takes, through things as they are after the changes.
@@ -96,11 +99,14 @@ pub fn why_not_given(
             continue;
         };
         let cuts = cuts(today, &then, from, to);
-        let is_better = |b: &WhyNot| (changes.len(), cuts.len()) < (b.changes.len(), b.cuts.len());
+        let joins = joins(scenario, today, &then);
+        let cost = (changes.len(), joins.len(), cuts.len());
+        let is_better = |b: &WhyNot| cost < (b.changes.len(), b.joins.len(), b.cuts.len());
         if best.as_ref().is_none_or(is_better) {
             best = Some(WhyNot {
                 changes,
                 cuts,
+                joins,
                 proved: true,
                 way: then.path(&mended, from, to),
             });
@@ -117,6 +123,7 @@ pub fn why_not_given(
             .find(|changes| changes.iter().any(|c| c.edits.is_empty()))
             .unwrap_or_default(),
         cuts: Vec::new(),
+        joins: Vec::new(),
         proved: false,
         way: None,
     })
@@ -165,6 +172,23 @@ fn without_needless(mut changes: Vec<Change>, joins: impl Fn(&[Change]) -> bool)
         }
     }
     changes
+}
+
+/// Lists the needs that keep people apart and would no longer.
+fn joins(scenario: &Scenario, today: &Hearing, then: &Hearing) -> Vec<NeedId> {
+    let is_kept = |hearing: &Hearing, pairs: &[(Party, Party)]| {
+        pairs
+            .iter()
+            .all(|(from, to)| hearing.arrival(*from, *to).is_none())
+    };
+    let apart = scenario.needs.iter().filter(|need| need.keeps_apart());
+    apart
+        .filter(|need| {
+            let pairs = need.pairs_apart();
+            is_kept(today, &pairs) && !is_kept(then, &pairs)
+        })
+        .map(|need| need.id)
+        .collect()
 }
 
 fn cuts(today: &Hearing, then: &Hearing, from: Party, to: Party) -> Vec<(Party, Party)> {

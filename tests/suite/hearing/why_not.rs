@@ -1,7 +1,10 @@
 //! Why a pair is not heard, and the fewest changes.
 
+use std::collections::BTreeSet;
+
 use crosspatch::model::{
-    AccessCode, Attachment, Edit, Mode, Party, PortRef, Protection, SystemKind,
+    AccessCode, Attachment, Edit, Mode, Need, NeedId, Party, PortRef, Priority, Protection,
+    SystemKind, UnitId, Way,
 };
 
 use crate::lab::{Lab, aes, mhz, tone};
@@ -212,6 +215,52 @@ fn the_side_effects_of_a_change_are_told() {
     let answer = lab.why_not(a, b);
     let (b, c) = (Party::Unit(b), Party::Unit(c));
     assert_eq!(answer.cuts, [(b, c), (c, b)]);
+}
+
+/// A need that keeps two units apart.
+fn keep_apart(lab: &mut Lab, a: UnitId, b: UnitId) -> NeedId {
+    let id = NeedId(lab.scenario.mint(0));
+    let need = Need {
+        id,
+        key: String::new(),
+        name: format!("Apart {}", id.0),
+        from: BTreeSet::from([Party::Unit(a)]),
+        to: BTreeSet::from([Party::Unit(b)]),
+        way: Way::Apart,
+        priority: Priority::High,
+        encrypted: false,
+        max_delay_ms: None,
+        notes: String::new(),
+    };
+    lab.apply(&[Edit::Add(need.into())]);
+    id
+}
+
+#[test]
+fn who_would_no_longer_be_kept_apart_is_told_and_avoided() {
+    let mut lab = Lab::new();
+    let direct = lab.system("Direct", SystemKind::Simplex, 0, 0);
+    let one = lab.channel("ONE", direct, 150.0, 150.0, tone(100.0), Mode::Fm);
+    let two = lab.channel("TWO", direct, 460.0, 460.0, tone(100.0), Mode::Fm);
+    let three = lab.channel("THREE", direct, 155.0, 155.0, tone(100.0), Mode::Fm);
+    let (a, b, c) = (lab.on("A", one), lab.on("B", two), lab.on("C", three));
+    let gateway = lab.gateway("Box");
+    lab.donor(gateway, 1, 1, one);
+    lab.donor(gateway, 2, 2, two);
+    lab.donor(gateway, 3, 2, three);
+    // Port 1 to the others cuts nobody off, port 2 to port 1 does.
+    let answer = lab.why_not(a, b);
+    assert!(answer.cuts.is_empty() && answer.joins.is_empty());
+    // Where A and C are to be kept apart, cutting is the lesser harm.
+    keep_apart(&mut lab, a, c);
+    let answer = lab.why_not(a, b);
+    assert!(answer.joins.is_empty(), "{:?}", titles(&answer));
+    assert!(!answer.cuts.is_empty());
+    // What is asked for against a need itself is told.
+    let need = keep_apart(&mut lab, a, b);
+    let answer = lab.why_not(a, b);
+    assert_eq!(answer.joins, [need]);
+    assert!(joined(&lab, &answer, Party::Unit(a), Party::Unit(b)));
 }
 
 #[test]

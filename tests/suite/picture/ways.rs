@@ -169,7 +169,7 @@ fn a_need_to_be_apart_is_met_when_nobody_hears_and_nothing_that_fails_breaks_it(
     let state = NeedState::of(&picture, &need);
     assert_eq!(state.standing, Standing::Unmet);
     assert_eq!(state.joined.len(), 2, "one hears the other, and back");
-    assert!(resilience::pairs_of(&need).is_empty());
+    assert!(need.pairs_to_hear().is_empty());
     assert!(picture.need_ways().all_singles(&lab.scenario).is_empty());
     let mut items = Vec::new();
     for gateway in lab.scenario.gateways.ids() {

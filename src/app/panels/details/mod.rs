@@ -116,18 +116,7 @@ fn head(ctx: &mut ViewCtx<'_>, ui: &mut Ui, thing: ThingId) {
     let name = ctx.scenario.name(thing);
     ui.horizontal(|ui| {
         sign_label(ui, kind_sign(thing.kind()), 20.0, t.accent.ink);
-        ui.vertical(|ui| {
-            ui.spacing_mut().item_spacing.y = 0.0;
-            ui.add(
-                egui::Label::new(RichText::new(&name).font(semibold(16.0)).color(t.text))
-                    .truncate(),
-            );
-            ui.label(
-                RichText::new(sentence(thing.kind().word()))
-                    .size(12.0)
-                    .color(t.faint),
-            );
-        });
+        // The buttons take their room first, the name what is left.
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let remove = format!("Delete {name}");
             if sign_button(ui, t, Sign::Trash, &remove, true).clicked() {
@@ -138,6 +127,18 @@ fn head(ctx: &mut ViewCtx<'_>, ui: &mut Ui, thing: ThingId) {
             {
                 ctx.push(Action::Show(vec![thing]));
             }
+            ui.with_layout(egui::Layout::top_down(egui::Align::Min), |ui| {
+                ui.spacing_mut().item_spacing.y = 0.0;
+                ui.add(
+                    egui::Label::new(RichText::new(&name).font(semibold(16.0)).color(t.text))
+                        .truncate(),
+                );
+                ui.label(
+                    RichText::new(sentence(thing.kind().word()))
+                        .size(12.0)
+                        .color(t.faint),
+                );
+            });
         });
     });
     ui.add_space(6.0);

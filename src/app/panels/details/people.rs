@@ -10,7 +10,6 @@ use crate::model::{
     Agency, AgencyId, Agreement, AgreementId, ChannelId, Edit, Need, NeedId, Party, Scenario,
     ThingId, Unit, UnitId, Way,
 };
-use crate::picture::resilience::{pairs_apart, pairs_of};
 
 /// Lists agencies to choose from.
 pub(super) fn agencies(s: &Scenario) -> impl Iterator<Item = (AgencyId, String)> + '_ {
@@ -298,12 +297,12 @@ fn is_met(form: &mut Form<'_, '_>, ui: &mut Ui, s: &Scenario, need: &Need) {
     let hearing = derived.picture.hearing();
     let is_heard = |pair: &(Party, Party)| hearing.arrival(pair.0, pair.1).is_some();
     let (words, wrong, tip) = if need.keeps_apart() {
-        let pairs = pairs_apart(need);
+        let pairs = need.pairs_apart();
         let joined: Vec<_> = pairs.iter().copied().filter(is_heard).collect();
         let words = format!("{} of {} hear each other", joined.len(), pairs.len());
         (words, joined, "Show by which way")
     } else {
-        let pairs = pairs_of(need);
+        let pairs = need.pairs_to_hear();
         let silent: Vec<_> = pairs.iter().copied().filter(|p| !is_heard(p)).collect();
         let heard = pairs.len() - silent.len();
         let words = format!("{heard} of {} are heard", pairs.len());

@@ -44,14 +44,14 @@ pub(super) fn waiting(now: Waiting, before_s: Option<f64>) -> String {
             probability,
             mean_wait_s,
         } => format!(
-            "{:.0} % of messages wait, {:.1} s on average",
+            "{:.0} % wait, {:.1} s on average",
             probability * 100.0,
             mean_wait_s
         ),
         Waiting::GrowsWithoutEnd => "The queue grows without end".to_owned(),
     };
     match before_s {
-        Some(s) => format!("{now}; before joining {s:.1} s at most"),
+        Some(s) => format!("{now}; before joining {s:.1} s"),
         None => now,
     }
 }

@@ -22,7 +22,6 @@ use crate::app::theme::{
 use crate::app::view::ViewCtx;
 use crate::app::words::{Choice as _, after, seconds, sentence};
 use crate::model::{Need, Party, Priority, Scenario, ThingId, Way};
-use crate::picture::resilience::pairs_of;
 use crate::picture::sounds::Sound;
 use crate::picture::standing::{NeedState, Standing};
 
@@ -294,7 +293,7 @@ fn pairs_shown(need: &Need, found: &NeedState) -> Vec<(Party, Party)> {
     if need.keeps_apart() {
         found.joined.clone()
     } else {
-        pairs_of(need)
+        need.pairs_to_hear()
     }
 }
 

@@ -5,6 +5,7 @@ use egui::{Event, Key, Modifiers, Ui};
 
 use super::edit::Begin;
 use super::{Spot, TablesState, cells_id};
+use crate::app::action::Action;
 use crate::app::view::ViewCtx;
 use crate::model::Edit;
 use crate::sheets::{Row, Target, Write};
@@ -197,6 +198,18 @@ fn give_up(ui: &Ui, state: &mut TablesState) {
 fn clear(ctx: &mut ViewCtx<'_>, state: &mut TablesState) {
     let texts = state.in_range(|_, _| String::new());
     state.write(ctx, "Clear", texts);
+    // A cell that must not be empty keeps what it has: there is nothing in it to mend.
+    let bad = &mut state.leaf().bad;
+    let before = bad.len();
+    bad.retain(|_, bad| !bad.text.is_empty());
+    let kept = before - bad.len();
+    if kept > 0 {
+        let words = match kept {
+            1 => "1 cell cannot be empty and stays as it is".to_owned(),
+            n => format!("{n} cells cannot be empty and stay as they are"),
+        };
+        ctx.push(Action::Say(words));
+    }
 }
 
 /// Puts the cells of the first row of the range into the rows below; of one row, those above it.

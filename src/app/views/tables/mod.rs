@@ -23,7 +23,9 @@ use self::clip::Pasting;
 use self::edit::Editing;
 use self::lines::Lines;
 use crate::app::command::Command;
-use crate::app::theme::{Sign, Tokens, kind_sign, paint_sign, semibold, sign_label, text_button};
+use crate::app::theme::{
+    Sign, Tokens, kind_sign, paint_sign, quiet_button, semibold, sign_label, text_button,
+};
 use crate::app::view::ViewCtx;
 use crate::sheets::{Row, SHEETS, Sheet};
 
@@ -97,7 +99,9 @@ pub(crate) fn is_for_cells(command: Command) -> bool {
                 Key::Enter,
                 Key::Delete,
             ];
-            s.modifiers == Modifiers::COMMAND && keys.contains(&s.logical_key)
+            let is_cell_command =
+                s.modifiers == Modifiers::COMMAND && keys.contains(&s.logical_key);
+            is_cell_command || (s.modifiers.is_none() && s.logical_key == Key::F2)
         })
 }
 
@@ -265,6 +269,14 @@ fn foot_ui(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut TablesState) {
             {
                 state.next_bad();
                 ui.memory_mut(|m| m.request_focus(cells_id()));
+            }
+            if quiet_button(ui, t, "Take back what does not fit")
+                .on_hover_text("Shows in these cells again what the plan has")
+                .clicked()
+            {
+                let leaf = state.leaf();
+                leaf.bad.clear();
+                leaf.pending.clear();
             }
         }
         let cursor = state.leaf().cursor;
