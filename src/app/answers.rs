@@ -67,7 +67,7 @@ impl OfHearing {
 /// Answers about the plan with everything in service.
 #[derive(Debug)]
 pub(super) struct OfPlan {
-    fixes: RefCell<BTreeMap<FindingId, Arc<Vec<Fix>>>>,
+    fixes: Later<FindingId, Vec<Fix>>,
     elsewhere: Later<(), Vec<(PhaseId, Vec<Finding>)>>,
     compared: Later<(Snapshot, PhaseId), Compared>,
     /// Hearing without what is out of service, and what is lost.
@@ -77,7 +77,7 @@ pub(super) struct OfPlan {
 impl Default for OfPlan {
     fn default() -> Self {
         Self {
-            fixes: RefCell::default(),
+            fixes: Later::new("Looking for what cures it"),
             elsewhere: Later::new("Checking the other phases"),
             compared: Later::new("Comparing"),
             without: Later::new(LOSING),
@@ -88,7 +88,7 @@ impl Default for OfPlan {
 impl OfPlan {
     /// Forgets every answer.
     pub(super) fn forget(&mut self) {
-        self.fixes.get_mut().clear();
+        self.fixes.forget();
         self.elsewhere.forget();
         self.compared.forget();
         self.without.forget();
@@ -163,14 +163,11 @@ impl Derived {
         })
     }
 
-    /// Returns every fix of a finding; worked out once.
-    pub(super) fn fixes(&self, finding: &Finding) -> Arc<Vec<Fix>> {
-        let mut known = self.of_plan.fixes.borrow_mut();
-        Arc::clone(
-            known
-                .entry(finding.id())
-                .or_insert_with(|| Arc::new(checks::fixes(finding, self.plan()))),
-        )
+    /// Returns every fix of a finding; worked out once, and `None` while a thread is at it.
+    pub(super) fn fixes(&self, finding: &Finding) -> Option<Arc<Vec<Fix>>> {
+        let (plan, about) = (Arc::clone(self.whole()), finding.clone());
+        let work = move || checks::fixes(&about, &plan);
+        self.of_plan.fixes.get(self.thread(), &finding.id(), work)
     }
 
     /// Returns the open findings of each other phase that the one shown does not have; worked out once,
@@ -241,6 +238,7 @@ impl Derived {
             .why
             .working()
             .or_else(|| hearing.lost.working())
+            .or_else(|| plan.fixes.working())
             .or_else(|| plan.elsewhere.working())
             .or_else(|| plan.compared.working())
             .or_else(|| plan.without.working())
@@ -251,6 +249,7 @@ impl Derived {
         let (hearing, plan) = (&self.of_hearing, &self.of_plan);
         hearing.why.give_up();
         hearing.lost.give_up();
+        plan.fixes.give_up();
         plan.elsewhere.give_up();
         plan.compared.give_up();
         plan.without.give_up();
@@ -261,6 +260,7 @@ impl Derived {
         let (hearing, plan) = (&self.of_hearing, &self.of_plan);
         hearing.why.take_up();
         hearing.lost.take_up();
+        plan.fixes.take_up();
         plan.elsewhere.take_up();
         plan.compared.take_up();
         plan.without.take_up();

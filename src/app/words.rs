@@ -34,6 +34,17 @@ pub(super) fn sentence(text: &str) -> String {
     })
 }
 
+/// Begins a sentence that goes on behind a colon with a small letter; names and units keep theirs.
+pub(super) fn lower(text: &str) -> String {
+    let mut letters = text.chars();
+    match (letters.next(), letters.clone().next()) {
+        (Some(first), Some(second)) if second.is_lowercase() => {
+            first.to_lowercase().chain(letters).collect()
+        }
+        _ => text.to_owned(),
+    }
+}
+
 /// Writes a count with its word in the singular or the plural.
 pub(super) fn counted(count: usize, one: &str, many: &str) -> String {
     format!("{count} {}", if count == 1 { one } else { many })

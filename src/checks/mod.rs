@@ -4,6 +4,7 @@
 //! its handbook page, read by `explain`, by the help panel and by the report's "why". Invariant: a
 //! check never names another check, and never computes what the picture already holds.
 
+mod parting;
 mod reads;
 mod registry;
 mod report;
@@ -31,11 +32,11 @@ use crate::hearing::{Hearing, why_not};
 use crate::model::{Finding, Fix, Grade, Party, Severity, ThingId};
 use crate::picture::Picture;
 use crate::picture::facets::Facets;
-use crate::picture::resilience::is_met;
 
 pub use registry::ALL;
 pub use report::{Findings, Report};
 
+use parting::parting;
 use report::Sorted;
 
 /// One check.
@@ -193,9 +194,10 @@ fn run_each(picture: &Picture, numbers: &[usize]) -> Vec<(usize, Sorted)> {
     })
 }
 
-/// Returns every fix of a finding: its own, and the fewest changes that join an unheard pair.
+/// Returns every fix of a finding: its own, the fewest changes that join an unheard pair, and the switch
+/// that parts those who are to be kept apart.
 ///
-/// The second kind is searched for, which takes longer than the checks: ask when somebody looks.
+/// The last two are searched for, which takes longer than the checks: ask when somebody looks.
 pub fn fixes(finding: &Finding, picture: &Picture) -> Vec<Fix> {
     let mut fixes = finding.fixes.clone();
     if let Some((from, to)) = finding.unheard {
@@ -208,8 +210,13 @@ pub fn fixes(finding: &Finding, picture: &Picture) -> Vec<Fix> {
             _ => false,
         };
         let fix = joining(picture, from, to);
-        let fix = fix.filter(|fix| keeps_apart(picture, fix));
         fixes.extend(fix.filter(|fix| !is_secret || keeps_secret(picture, fix, from, to)));
+    }
+    if let ThingId::Need(id) = finding.subject
+        && let Some(need) = picture.scenario().needs.get(id)
+        && need.keeps_apart()
+    {
+        fixes.extend(parting(picture, need));
     }
     fixes
 }
@@ -223,20 +230,6 @@ fn keeps_secret(picture: &Picture, fix: &Fix, from: Party, to: Party) -> bool {
     })
 }
 
-/// Tells whether nobody who is kept apart is joined once the fix is applied.
-fn keeps_apart(picture: &Picture, fix: &Fix) -> bool {
-    let scenario = picture.scenario();
-    let apart = || scenario.needs.iter().filter(|n| n.keeps_apart());
-    if apart().next().is_none() {
-        return true;
-    }
-    let is_kept = |hearing: &Hearing, need| is_met(hearing, need);
-    scenario.apply(&fix.edits).is_ok_and(|after| {
-        let then = Hearing::derive(&after, picture.phase_id());
-        apart().all(|need| is_kept(&then, need) || !is_kept(picture.hearing(), need))
-    })
-}
-
 fn joining(picture: &Picture, from: Party, to: Party) -> Option<Fix> {
     let answer = why_not::why_not_given(
         picture.scenario(),
@@ -245,7 +238,8 @@ fn joining(picture: &Picture, from: Party, to: Party) -> Option<Fix> {
         from,
         to,
     );
-    if !answer.proved {
+    // Nobody is joined who is to be kept apart.
+    if !answer.proved || !answer.joins.is_empty() {
         return None;
     }
     let titles: Vec<&str> = answer.changes.iter().map(|c| c.title.as_str()).collect();

@@ -387,7 +387,12 @@ impl Gate {
     fn check(&self, thing: &Thing) -> Result<(), EditError> {
         if let Some(problem) = field_problems(thing).into_iter().next() {
             return Err(EditError::Value {
-                thing: thing.name().to_owned(),
+                // Where the name is what is missing, its kind has to do.
+                thing: if thing.name().trim().is_empty() {
+                    thing.id().kind().word().to_owned()
+                } else {
+                    thing.name().to_owned()
+                },
                 field: problem.field,
                 found: problem.found,
                 expected: problem.expected,

@@ -551,3 +551,44 @@ fn a_switch_turned_between_phases_opens_the_lid_where_that_is_not_within_reach()
     assert_eq!(told(""), [0, 1]);
     assert_eq!(told("TalkGroupSwitches"), [0, 0]);
 }
+
+#[test]
+fn who_hears_though_kept_apart_is_parted_by_one_switch_that_costs_no_need() {
+    let page = include_str!("../data/checks/R06-heard-though-apart.md");
+    let scenario = page
+        .split("```ron")
+        .nth(1)
+        .and_then(|rest| rest.split("```").next());
+    let scenario = format::read(scenario.expect("a scenario that fires"), Syntax::Ron).unwrap();
+    let phase = scenario.phases.first().unwrap().id;
+    let picture = Picture::new(Arc::new(scenario.clone()), phase);
+    let open = checks::run_all(&picture).open;
+    let joined = open
+        .iter()
+        .find(|f| f.headline.starts_with("Tactical apart"))
+        .unwrap();
+    let fixes = checks::fixes(joined, &picture);
+    let [fix] = fixes.as_slice() else {
+        panic!("{fixes:?}");
+    };
+    // Either port may go: to the empty group or to none, both part them and cut nobody else off.
+    assert!(
+        fix.title.starts_with("Switch Box port 1 to"),
+        "{}",
+        fix.title
+    );
+    let after = scenario.apply(&fix.edits).unwrap();
+    let then = Picture::new(Arc::new(after), phase);
+    let still = checks::run_all(&then).open;
+    assert!(
+        !still
+            .iter()
+            .any(|f| f.headline.starts_with("Tactical apart"))
+    );
+    // Those on one channel are parted by no switch.
+    let alone = open
+        .iter()
+        .find(|f| f.headline.starts_with("Chief left alone"))
+        .unwrap();
+    assert!(checks::fixes(alone, &picture).is_empty());
+}

@@ -398,3 +398,14 @@ fn an_agency_that_leaves_leaves_its_people_and_gear() {
     lab.apply(&[Edit::Remove(id.into())]);
     assert_eq!(lab.scenario.units.get(unit).unwrap().agency, None);
 }
+
+#[test]
+fn a_name_that_is_empty_is_refused_by_the_word_for_the_thing() {
+    let mut lab = Lab::new();
+    let unit = lab.unit("Engine 7");
+    let mut nameless = lab.scenario.units.get(unit).expect("it is there").clone();
+    nameless.name = String::new();
+    let error = lab.scenario.apply(&[Edit::Replace(nameless.into())]);
+    let words = error.expect_err("a unit has a name").to_string();
+    assert!(words.starts_with("unit: name is empty"), "{words}");
+}

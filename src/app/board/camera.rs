@@ -64,8 +64,8 @@ impl Camera {
         if !r.is_positive() || !self.view.is_positive() {
             return;
         }
-        // Room for the tools in the corners.
-        let (margin_x, margin_y) = (32.0, 56.0);
+        // Room for the tools in the corners, and for the strip while somebody talks.
+        let (margin_x, margin_y) = (32.0, 66.0);
         let room = vec2(
             (self.view.width() - 2.0 * margin_x).max(80.0),
             (self.view.height() - 2.0 * margin_y).max(80.0),

@@ -16,6 +16,8 @@ use crate::model::{Party, Scenario};
 const WIDE: f32 = 960.0;
 /// Width the speed and the lesson take, in points.
 const CONTROLS: f32 = 335.0;
+/// Most width the list of meetings takes, in points.
+const MEETINGS: f32 = 430.0;
 /// Most meetings that are listed one by one.
 const MOST: usize = 4;
 
@@ -44,14 +46,29 @@ pub(super) fn talk_strip(ctx: &mut ViewCtx<'_>, ui: &Ui, view: Rect) -> f32 {
                         controls(ctx, ui);
                     }
                 });
-                both(ctx, ui);
                 if !is_wide {
                     ui.separator();
                     ui.horizontal_wrapped(|ui| controls(ctx, ui));
                 }
             });
         });
-    legend(ctx, ui, view);
+    let legend = legend(ctx, ui, view);
+    // What two do to each other stands in the corner, where it covers the least.
+    if ctx.derived.over.is_some() {
+        let at = pos2(view.min.x + 16.0, legend.min.y - 8.0);
+        Area::new(Id::unique("talk-meetings"))
+            .order(Order::Middle)
+            .pivot(Align2::LEFT_BOTTOM)
+            .fixed_pos(at)
+            .interactable(false)
+            .show(ui.ctx(), |ui| {
+                floating(t).show(ui, |ui| {
+                    ui.set_max_width((view.width() - 60.0).clamp(200.0, MEETINGS));
+                    ui.spacing_mut().item_spacing.y = 3.0;
+                    both(ctx, ui);
+                });
+            });
+    }
     shown.response.rect.max.y + 8.0
 }
 
@@ -73,6 +90,9 @@ fn speakers(ctx: &mut ViewCtx<'_>, ui: &mut Ui, keep: f32) {
     };
     let wait = talk.paths.iter().map(|p| p.wait_ms).max().unwrap_or(0);
     let under = match (latched, ctx.shared.second) {
+        (_, Some(second)) if second.hold == Hold::Latched => {
+            "Press another to hear it in place of the second. Escape ends both."
+        }
         (_, Some(_)) => "Let go to hear the first alone again.",
         (true, None) => {
             "Click one who does not hear to see why. Press another to let both talk at once."
@@ -256,10 +276,11 @@ fn controls(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
     }
 }
 
-fn legend(ctx: &ViewCtx<'_>, ui: &Ui, view: Rect) {
+/// Shows what the signs mean; returns where it stands.
+fn legend(ctx: &ViewCtx<'_>, ui: &Ui, view: Rect) -> Rect {
     let t = ctx.tokens;
     let is_two = ctx.derived.over.is_some();
-    Area::new(Id::unique("talk-legend"))
+    let shown = Area::new(Id::unique("talk-legend"))
         .order(Order::Middle)
         .pivot(Align2::LEFT_BOTTOM)
         .fixed_pos(pos2(view.min.x + 16.0, view.max.y - 16.0))
@@ -285,4 +306,5 @@ fn legend(ctx: &ViewCtx<'_>, ui: &Ui, view: Rect) {
                 });
             });
         });
+    shown.response.rect
 }

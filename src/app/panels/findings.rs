@@ -190,6 +190,13 @@ fn nothing(ctx: &ViewCtx<'_>, ui: &mut Ui) {
     let t = ctx.tokens;
     ui.add_space(24.0);
     ui.vertical_centered(|ui| {
+        if ctx.scenario.units.is_empty() {
+            // A plan without anybody in it is no good plan.
+            ui.label(RichText::new("Nothing to check yet").font(semibold(15.0)));
+            let words = "Findings appear as soon as units, radios and gateways are in the plan.";
+            ui.label(RichText::new(words).size(12.5).color(t.faint));
+            return;
+        }
         sign_label(ui, Sign::Tick, 36.0, t.good.ink);
         ui.label(RichText::new("Nothing found").font(semibold(15.0)));
         ui.label(
@@ -337,7 +344,11 @@ fn by_key(
     }
     "Up and down: another finding. Enter: open it. Ctrl+Enter: apply its fix".clone_into(ctx.hint);
     if ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter)) {
-        match ctx.derived.fixes(finding).first() {
+        let fixes = ctx.derived.fixes(finding);
+        match fixes.as_ref().and_then(|fixes| fixes.first()) {
+            _ if fixes.is_none() => ctx.push(Action::Say(
+                "What cures it is being looked for: wait until it is there".to_owned(),
+            )),
             Some(fix) => ctx.apply_derived(fix.title.clone(), fix.edits.clone()),
             None => ctx.push(Action::Say(
                 "Nothing but hands can mend this one".to_owned(),

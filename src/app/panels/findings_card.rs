@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use egui::{CornerRadius, Frame, Margin, RichText, Ui};
 
+use super::asked::pending;
 use super::findings::things_of;
 use crate::app::action::Action;
 use crate::app::state::Dialog;
@@ -44,7 +45,10 @@ pub(super) fn opened(ctx: &mut ViewCtx<'_>, ui: &mut Ui, finding: &Finding) {
         });
     }
     let fixes = ctx.derived.fixes(finding);
-    for fix in fixes.iter() {
+    if fixes.is_none() {
+        pending(ctx, ui);
+    }
+    for fix in fixes.iter().flat_map(|fixes| fixes.iter()) {
         let button = if fix.grade == Grade::Safe {
             primary_button(ui, t, &fix.title)
         } else {

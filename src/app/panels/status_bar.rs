@@ -23,7 +23,8 @@ pub(crate) fn status_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
                 let n = ctx.derived.count(severity);
                 let pair = severity_pair(t, severity);
                 let ink = if n > 0 { pair.ink } else { t.faint };
-                let text = counted(n, severity_one(severity), severity.word());
+                let (one, many) = words_for(severity);
+                let text = counted(n, one, many);
                 let label = ui.add(
                     egui::Label::new(RichText::new(text).size(12.0).color(ink))
                         .sense(Sense::click()),
@@ -55,12 +56,12 @@ pub(crate) fn status_bar_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui) {
     });
 }
 
-/// The word for one finding of a severity; that for several is the severity's own.
-fn severity_one(severity: Severity) -> &'static str {
+/// The words for one finding of a severity and for several.
+fn words_for(severity: Severity) -> (&'static str, &'static str) {
     match severity {
-        Severity::Stops => "stop",
-        Severity::Warns => "warning",
-        Severity::Notes => "note",
+        Severity::Stops => ("stop", "stops"),
+        Severity::Warns => ("warning", "warnings"),
+        Severity::Notes => ("note", "notes"),
     }
 }
 

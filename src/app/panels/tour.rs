@@ -2,8 +2,8 @@
 //! its way: everything can be tried while a card is shown.
 
 use egui::{
-    Align2, Area, Color32, Context, CornerRadius, Frame, Id, LayerId, Margin, Order, Pos2, Rect,
-    RichText, Stroke, StrokeKind, Vec2, pos2, vec2,
+    Align2, Area, Color32, Context, CornerRadius, Frame, Id, Key, LayerId, Margin, Modifiers,
+    Order, Pos2, Rect, RichText, Stroke, StrokeKind, Vec2, pos2, vec2,
 };
 
 use crate::app::action::Action;
@@ -135,6 +135,13 @@ pub(crate) fn tour_ui(
         Part::Middle
     };
     let rect = rect.unwrap_or(marks.middle);
+    // Enter goes on, while nothing else has the keys.
+    let is_free = egui.memory(|m| m.focused().is_none());
+    if is_free && egui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
+        let next = (number + 1 < STOPS.len()).then_some(number + 1);
+        go(ctx, tour, next);
+        return;
+    }
     outline(egui, t, rect);
     let (pivot, at) = spot(part, rect);
     Area::new(Id::unique("tour"))

@@ -95,6 +95,7 @@ fn hears_explains_a_pair() {
             "file",
             "from",
             "heard",
+            "joins",
             "mos",
             "path",
             "phase",

@@ -10,7 +10,7 @@ use egui::{ComboBox, RichText, TextEdit, Ui, vec2};
 use crate::app::action::Action;
 use crate::app::theme::{Sign, Tokens, semibold, sign_button, sign_label};
 use crate::app::view::ViewCtx;
-use crate::app::words::{Choice, sentence};
+use crate::app::words::{Choice, lower, sentence};
 use crate::model::{Edit, Thing, ThingId};
 
 /// Width of the column of labels.
@@ -410,8 +410,13 @@ impl<'b> Form<'_, 'b> {
         }
         if response.has_focus() {
             self.state.drafts.insert(key, draft);
-        } else if self.state.drafts.remove(&key).is_some() {
+        } else if let Some(left) = self.state.drafts.remove(&key) {
             self.ctx.push(Action::Seal);
+            if let Some(reason) = left.error {
+                let now = if now.is_empty() { "empty" } else { now };
+                let words = format!("{label} stays {now}: {}", lower(&reason));
+                self.ctx.push(Action::Say(words));
+            }
         }
     }
 }
