@@ -1,70 +1,46 @@
-//! Room for what has grown: a placed frame that takes in one more thing must not lie upon its
-//! neighbour. Nothing moves that was not met.
+//! Room for what has grown: a unit with one more radio, a placed frame that takes in one more thing
+//! must not lie upon its neighbour. Nothing moves that was not met.
 
 use std::collections::BTreeMap;
 
-use emath::Rect;
+use emath::{Pos2, Rect};
 
-use super::size::FRAME_GAP;
+use super::size::{FRAME_GAP, GAP};
 use super::{FrameRole, Layout, place_of, snap};
-use crate::model::{Edit, Scenario, ThingId};
+use crate::model::{Edit, Scenario, ThingId, UnitId};
 
 impl Layout {
-    /// Returns edits that move down what grown frames have come to lie upon, and what that meets in
-    /// turn; `before` is the layout before they grew, `s` the scenario of now.
+    /// Returns edits that move down what has come to lie under what grew or is new, and what that meets
+    /// in turn; `before` is the layout before, `s` the scenario of now.
     ///
-    /// Blocks that overlapped before stay as somebody put them.
+    /// Cards make room for cards first: the frames around them follow. What overlapped before stays as
+    /// somebody put it.
     pub fn room(&self, before: &Self, s: &Scenario) -> Vec<Edit> {
-        let mut rects: BTreeMap<ThingId, Rect> = self.blocks().collect();
-        let was: BTreeMap<ThingId, Rect> = before.blocks().collect();
-        let mut grown: Vec<ThingId> = rects
-            .iter()
-            .filter(|(thing, now)| {
-                let then = was.get(thing);
-                then.is_some_and(|then| then.height() < now.height() || then.width() < now.width())
-            })
-            .map(|(thing, _)| *thing)
-            .collect();
-        let mut moved: BTreeMap<ThingId, Rect> = BTreeMap::new();
-        // Every block can push every other one once on its way down.
-        let mut rounds = rects.len() * rects.len();
-        while let Some(pusher) = grown.pop() {
-            let Some(by) = rects.get(&pusher).copied() else {
-                continue;
-            };
-            let met: Vec<(ThingId, Rect)> = rects
-                .iter()
-                .filter(|(thing, r)| {
-                    let overlapped = match (was.get(&pusher), was.get(thing)) {
-                        (Some(a), Some(b)) => a.intersects(*b),
-                        _ => false,
-                    };
-                    **thing != pusher && r.intersects(by) && !overlapped && r.max.y > by.center().y
-                })
-                .map(|(thing, r)| (*thing, *r))
-                .collect();
-            for (thing, r) in met {
-                if rounds == 0 {
-                    return Vec::new();
-                }
-                rounds -= 1;
-                let top = snap(emath::pos2(0.0, by.max.y + FRAME_GAP)).y;
-                let below = r.translate(emath::vec2(0.0, top - r.min.y));
-                rects.insert(thing, below);
-                moved.insert(thing, below);
-                grown.push(thing);
-            }
+        let cards = pushed(&self.placed_cards(), &before.placed_cards(), true);
+        if !cards.is_empty() {
+            return cards.into_iter().map(placed).collect();
         }
+        let moved = pushed(&self.blocks().collect(), &before.blocks().collect(), false);
         if moved.is_empty() {
             return Vec::new();
         }
         // Once one block has a place the others no longer flow: they are held where they stand.
         let mut edits = self.pins(s);
-        edits.extend(moved.into_iter().map(|(thing, rect)| Edit::Place {
-            thing,
-            place: Some(place_of(rect.min)),
-        }));
+        edits.extend(moved.into_iter().map(placed));
         edits
+    }
+
+    /// Returns the spot right below a unit that was put somewhere inside its agency.
+    pub fn below(&self, unit: UnitId) -> Option<Pos2> {
+        let card = self.cards.iter().find(|card| card.id == unit)?;
+        let is_inside = card.is_placed && !card.apart;
+        is_inside.then(|| snap(card.rect.left_bottom() + emath::vec2(0.0, GAP)))
+    }
+
+    /// Lists the units that were put somewhere, with their places.
+    fn placed_cards(&self) -> Rects {
+        let cards = self.cards.iter().filter(|card| card.is_placed);
+        cards.map(|card| (card.id.into(), card.rect)).collect()
     }
 
     /// Walks the agencies, systems and gateways with their places.
@@ -75,11 +51,72 @@ impl Layout {
     }
 }
 
+type Rects = BTreeMap<ThingId, Rect>;
+
+fn placed((thing, rect): (ThingId, Rect)) -> Edit {
+    Edit::Place {
+        thing,
+        place: Some(place_of(rect.min)),
+    }
+}
+
+/// Lists what has to move down, and where to, so that nothing lies under what grew; with `fresh`, nor
+/// under what was not there before.
+fn pushed(now: &Rects, was: &Rects, fresh: bool) -> Rects {
+    let mut rects = now.clone();
+    let mut grown: Vec<ThingId> = rects
+        .iter()
+        .filter(|(thing, now)| {
+            was.get(thing).map_or(fresh, |then| {
+                then.height() < now.height() || then.width() < now.width()
+            })
+        })
+        .map(|(thing, _)| *thing)
+        .collect();
+    let mut moved = Rects::new();
+    // Everything can push everything else once on its way down.
+    let mut rounds = rects.len() * rects.len();
+    while let Some(pusher) = grown.pop() {
+        let Some(by) = rects.get(&pusher).copied() else {
+            continue;
+        };
+        let met: Vec<(ThingId, Rect)> = rects
+            .iter()
+            .filter(|(thing, r)| {
+                let overlapped = match (was.get(&pusher), was.get(thing)) {
+                    (Some(a), Some(b)) => a.intersects(*b),
+                    _ => false,
+                };
+                **thing != pusher && r.intersects(by) && !overlapped && r.max.y > by.center().y
+            })
+            .map(|(thing, r)| (*thing, *r))
+            .collect();
+        for (thing, r) in met {
+            if rounds == 0 {
+                return Rects::new();
+            }
+            rounds -= 1;
+            let gap = match thing {
+                ThingId::Unit(_) => GAP,
+                _ => FRAME_GAP,
+            };
+            let top = snap(emath::pos2(0.0, by.max.y + gap)).y;
+            let below = r.translate(emath::vec2(0.0, top - r.min.y));
+            rects.insert(thing, below);
+            moved.insert(thing, below);
+            grown.push(thing);
+        }
+    }
+    moved
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::layout::Overlay;
-    use crate::model::{Agency, AgencyId, Discipline, Level, Place, Role, Thing, Unit, UnitId};
+    use crate::model::{
+        Agency, AgencyId, Discipline, Level, Place, Radio, RadioId, Role, Thing, Unit,
+    };
 
     fn agency(n: u32) -> Thing {
         Agency {
@@ -153,5 +190,54 @@ mod tests {
         assert_eq!(settled.rect(first), after.rect(first), "what grew stays");
         // Where nothing has grown nothing moves.
         assert!(before.room(&before, &s).is_empty());
+    }
+
+    #[test]
+    fn a_placed_unit_that_grows_or_is_new_pushes_those_below_it() {
+        let empty = Scenario::new("Room");
+        let first = empty.mint(0);
+        let mut edits = vec![Edit::Add(agency(first))];
+        for (n, y) in (1..4).zip([0, 64, 128]) {
+            let id = UnitId(first + n);
+            edits.push(Edit::Add(unit(id.0, first)));
+            let place = Some(Place { x: 0, y });
+            let thing = id.into();
+            edits.push(Edit::Place { thing, place });
+        }
+        let s = empty.apply(&edits).unwrap();
+        let before = laid_out(&s);
+        let radios = (10..13).map(|n| radio(first + n, first + 1)).map(Edit::Add);
+        let grown = s.apply(&radios.collect::<Vec<_>>()).unwrap();
+        let after = laid_out(&grown);
+        assert!(lie_on_each_other(&after), "it has grown upon the next");
+        let settled = laid_out(&grown.apply(&after.room(&before, &grown)).unwrap());
+        assert!(!lie_on_each_other(&settled));
+        let top = ThingId::Unit(UnitId(first + 1));
+        assert_eq!(settled.rect(top), after.rect(top), "what grew stays");
+
+        // A copy right below its original.
+        let copy = UnitId(s.mint(0));
+        let place = before.below(UnitId(first + 1)).map(place_of);
+        let thing = copy.into();
+        let add = [Edit::Add(unit(copy.0, first)), Edit::Place { thing, place }];
+        let more = s.apply(&add).unwrap();
+        let after = laid_out(&more);
+        assert!(lie_on_each_other(&after));
+        let settled = laid_out(&more.apply(&after.room(&before, &more)).unwrap());
+        assert!(!lie_on_each_other(&settled));
+        assert_eq!(settled.rect(thing), after.rect(thing), "the copy stays");
+    }
+
+    fn lie_on_each_other(layout: &Layout) -> bool {
+        let all: Vec<Rect> = layout.placed_cards().into_values().collect();
+        (0..all.len()).any(|i| (0..i).any(|j| all[i].intersects(all[j])))
+    }
+
+    fn radio(n: u32, held_by: u32) -> Thing {
+        Radio {
+            held_by: Some(UnitId(held_by)),
+            ..Radio::bare(RadioId(n), format!("Set {n}"))
+        }
+        .into()
     }
 }

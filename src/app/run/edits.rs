@@ -119,13 +119,22 @@ impl Application {
     pub(in crate::app) fn with_room(&self, mut edits: Vec<Edit>) -> Vec<Edit> {
         let scenario = self.document.scenario();
         // Where nothing has a place, everything flows and makes room by itself.
-        if !scenario.places.is_empty()
-            && let Ok(after) = scenario.apply(&edits)
-        {
+        if scenario.places.is_empty() {
+            return edits;
+        }
+        // First units make room for units, then the frames around them for one another.
+        for _ in 0..2 {
+            let Ok(after) = scenario.apply(&edits) else {
+                break;
+            };
             let board = &self.ui.board;
             let phase = self.ui.shared.phase;
             let layout = Layout::folded(&after, phase, &Overlay::new(), &board.folded);
-            edits.extend(layout.room(&self.derived.layout, &after));
+            let room = layout.room(&self.derived.layout, &after);
+            if room.is_empty() {
+                break;
+            }
+            edits.extend(room);
         }
         edits
     }

@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 use egui::{Pos2, Vec2, vec2};
 
 use crate::format::excerpt::Excerpt;
-use crate::layout::{Folded, Layout, Overlay, is_block};
+use crate::layout::{Folded, Layout, Overlay, is_block, place_of};
 use crate::library::{Source, cable_for, put};
 use crate::model::connect::connect;
 use crate::model::graft::{Bed, Cutting, Grafted, Sharing, duplicate, graft};
@@ -115,10 +115,29 @@ pub(crate) fn doubled(ground: &Ground<'_>, things: &BTreeSet<ThingId>) -> Landed
         .filter(|(thing, _)| ground.s.places.contains_key(thing))
         .filter_map(|(thing, copy)| Some((*copy, ground.layout.rect(*thing)?.min + BESIDE)))
         .collect();
+    // A copy of a unit stands below it in its agency; what stands there makes room.
+    let below = |copy: &ThingId| {
+        let mut pairs = grafted.became.iter();
+        let (original, _) = pairs.find(|(_, became)| *became == copy)?;
+        match original {
+            ThingId::Unit(unit) => ground.layout.below(*unit),
+            _ => None,
+        }
+    };
+    let (inside, beside): (Vec<_>, Vec<_>) = spots
+        .into_iter()
+        .map(|(copy, spot)| (copy, spot, below(&copy)))
+        .partition(|(_, _, below)| below.is_some());
+    let beside: Vec<(ThingId, Pos2)> = beside.into_iter().map(|(c, spot, _)| (c, spot)).collect();
     let things = grafted.asked.clone();
+    let mut edits = at_spots(ground, grafted.edits, &beside);
+    edits.extend(inside.into_iter().filter_map(|(thing, _, below)| {
+        let place = Some(place_of(below?));
+        Some(Edit::Place { thing, place })
+    }));
     Landed {
         label: of_several("Duplicate", things.len()),
-        edits: at_spots(ground, grafted.edits, &spots),
+        edits,
         things,
     }
 }
