@@ -60,12 +60,20 @@ impl Assigned {
         let units = self.units.iter().map(|u| s.name((*u).into()));
         let scanning = self.scanning.iter();
         let scanning = scanning.map(|u| format!("{} (scans)", s.name((*u).into())));
-        let ports = self.ports.iter().map(|port| {
+        // Two donors on one channel and talk group are read as one entry.
+        let mut ports: BTreeMap<_, Vec<PortRef>> = BTreeMap::new();
+        for port in &self.ports {
             let group = picture.phase().and_then(|p| p.group_of(*port));
-            let group = group.map_or("on no talk group".to_owned(), |g| {
-                format!("talk group {}", g.group)
-            });
-            format!("{} ({group})", s.name((*port).into()))
+            let place = (port.gateway, group.map(|g| g.group));
+            ports.entry(place).or_default().push(*port);
+        }
+        let ports = ports.into_iter().map(|((_, group), ports)| {
+            let first = ports
+                .first()
+                .map_or_else(String::new, |p| s.name((*p).into()));
+            let more = ports.iter().skip(1).map(|p| format!(" and {}", p.port));
+            let group = group.map_or("on no talk group".to_owned(), |g| format!("talk group {g}"));
+            format!("{first}{} ({group})", more.collect::<String>())
         });
         let names: Vec<String> = units.chain(scanning).chain(ports).collect();
         names.join(", ")

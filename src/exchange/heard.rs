@@ -6,6 +6,7 @@ use serde_json::{Value, json};
 
 use crate::hearing::{Arrival, Hearing};
 use crate::model::{Party, Phase, Scenario, ThingId};
+use crate::picture::Picture;
 
 /// Who hears whom in one phase: all of it, only who hears one, or only whom one hears.
 #[derive(Debug)]
@@ -85,6 +86,30 @@ impl Heard<'_> {
         items(out, "heard", pairs)?;
         writeln!(out, "\n}}")
     }
+}
+
+/// Returns all of who hears whom in the phase of a picture as JSON.
+pub fn heard_json(picture: &Picture, file: &str) -> String {
+    let mut bytes = Vec::new();
+    if let Some(phase) = picture.phase() {
+        let heard = Heard {
+            file,
+            scenario: picture.scenario(),
+            phase,
+            hearing: picture.hearing(),
+            from: None,
+            to: None,
+        };
+        // Memory does not refuse.
+        heard.json(&mut bytes).ok();
+    }
+    String::from_utf8(bytes).unwrap_or_default()
+}
+
+/// Writes JSON on lines of its own, as the verbs do.
+pub fn json_text(value: &Value) -> String {
+    let text = serde_json::to_string_pretty(value).unwrap_or_default();
+    format!("{text}\n")
 }
 
 fn items(out: &mut dyn Write, name: &str, items: impl Iterator<Item = String>) -> io::Result<()> {

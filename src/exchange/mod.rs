@@ -20,7 +20,7 @@ pub use checked::{Checked, Entry, grade_word, why};
 pub use columns::{Column, Mapping};
 pub use findings::findings;
 pub use forms::{configuration, ics_205, ics_217a};
-pub use heard::{Heard, thing_json};
+pub use heard::{Heard, heard_json, json_text, thing_json};
 pub use import::{Import, Row, RowProblem, import};
 pub use matrix::{MOST_PARTIES, matrix};
 pub use text::{Sheet, Source, Unreadable};

@@ -162,9 +162,15 @@ impl Reading<'_> {
         let mode = mode(Some(rx));
         let mut code = |column| {
             let cell = self.cell(row, column);
-            if let Some(colour) = values::colour_code(cell).filter(|_| mode == Mode::Dmr) {
+            let colour = values::colour_code(cell);
+            if colour.is_some() && mode == Mode::P25 {
+                return Err(at(column)(
+                    "a NAC such as $293; a colour code goes with DMR in the mode column".to_owned(),
+                ));
+            }
+            if let Some(colour) = colour.filter(|_| mode == Mode::Dmr) {
                 let words = format!("colour code {colour}");
-                if !remarks.notes.contains(&words) {
+                if remarks.notes.split("; ").all(|part| part != words) {
                     notes.push(format!("{name} has {words}, which a plan keeps as a note"));
                     let apart = if remarks.notes.is_empty() { "" } else { "; " };
                     remarks.notes.push_str(&format!("{apart}{words}"));
@@ -173,7 +179,10 @@ impl Reading<'_> {
             }
             let code = values::code(cell, mode == Mode::P25).map_err(at(column))?;
             if let Some(why) = values::never_heard(code, mode, letter == Letter::Mixed) {
-                notes.push(format!("{name} has {code} and is {mode}: {why}"));
+                let note = format!("{name} has {code} and is {mode}: {why}");
+                if !notes.contains(&note) {
+                    notes.push(note);
+                }
             }
             Ok(code)
         };

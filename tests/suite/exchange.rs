@@ -342,20 +342,22 @@ fn nothing_in_a_row_is_dropped_or_guessed_in_silence() {
                 WIDER,154.360n,,154.360w,,A\n\
                 DMRX,460.5 N,CC1,465.5 N,CC1,DMR\n\
                 TONED,460.6 N,156.7,465.6 N,156.7,D\n\
-                LAW 3 (TG 16777216),,,,,D\n";
+                LAW 3 (TG 16777216),,,,,D\n\
+                DIGITAL,460.7 N,CC1,465.7 N,CC1,D\n";
     let import = into(&Scenario::new("Empty"), text);
     let said: Vec<String> = import.problems.iter().map(ToString::to_string).collect();
     for expected in [
         "line 2, behind the last heading: found 'oops, more', expected 6 cells",
         "line 4, Tx Freq: found '154.360w', expected the width of the receive frequency, '154.360n'",
         "line 7, name: found 'LAW 3'",
+        "line 8, Rx Tone: found 'CC1', expected a NAC such as $293; a colour code goes with DMR",
     ] {
         assert!(
             said.iter().any(|s| s.starts_with(expected)),
             "{expected}: {said:#?}"
         );
     }
-    assert_eq!((said.len(), import.added()), (3, 3), "{said:#?}");
+    assert_eq!((said.len(), import.added()), (4, 3), "{said:#?}");
     let s = Scenario::new("Empty")
         .apply(&import.edits)
         .expect("they go in");

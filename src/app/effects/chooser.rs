@@ -138,6 +138,11 @@ fn dialog(asked: Ask) -> Option<PathBuf> {
         Ask::Open => dialog.set_title("Open a scenario").pick_file(),
         Ask::Compare => dialog.set_title("Compare with a scenario").pick_file(),
         Ask::ImportChannels => table.set_title("Import channels").pick_file(),
+        Ask::ExportTable { name } if name.ends_with(".json") => plain
+            .add_filter("JSON", &["json"])
+            .set_title("Export a table")
+            .set_file_name(name)
+            .save_file(),
         Ask::ExportTable { name } => table
             .set_title("Export a table")
             .set_file_name(name)

@@ -146,7 +146,7 @@ fn plans_that_were_typed_apart_are_matched_by_name() {
     let said = set_against(&a, &of_table(&moved));
     assert_eq!(
         said,
-        ["SUPPORT (453.15 MHz): transmit 458.25 MHz in place of 458.15 MHz"]
+        ["SUPPORT (453.1500 MHz): transmit 458.25 MHz in place of 458.15 MHz"]
     );
     let said = set_against(&a, &of_table(&others[..3]));
     assert!(
@@ -168,8 +168,8 @@ fn no_difference_says_the_same_twice_or_names_a_key() {
         .iter()
         .find(|w| w.starts_with("Shelter portable") && w.contains(" goes from "));
     let shelter = shelter.expect("it is on another channel");
-    assert!(shelter.contains("SUPPORT (151.46 MHz)"), "{shelter}");
-    assert!(shelter.contains("SUPPORT (453.15 MHz)"), "{shelter}");
+    assert!(shelter.contains("SUPPORT (151.4600 MHz)"), "{shelter}");
+    assert!(shelter.contains("SUPPORT (453.1500 MHz)"), "{shelter}");
     for words in &said {
         let sides = words
             .split_once(" goes from ")

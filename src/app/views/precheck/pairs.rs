@@ -76,8 +76,8 @@ fn pair_ui(
         return;
     };
     let plan = match (&pair.heard, pair.is_outdated) {
-        (None, true) => format!("{}; was heard by another path, try it again", after(ms)),
-        _ => after(ms),
+        (None, true) => "was heard by another path, try it again".to_owned(),
+        _ => format!("heard by the plan, {}", after(ms)),
     };
     let label = format!("{names} heard");
     let done = pair.heard.as_ref().map(|h| &h.noted);
@@ -144,8 +144,8 @@ fn quality(
             _ => now.clone(),
         };
         let field = TextEdit::singleline(&mut text)
-            .hint_text("0.5")
-            .desired_width(60.0)
+            .hint_text("such as 0.5")
+            .desired_width(90.0)
             .margin(vec2(8.0, 9.0));
         let response = named_field(ui, &format!("Delay of {names} in seconds"), field);
         ui.label(RichText::new("s").color(t.soft));
