@@ -140,6 +140,9 @@ fn told(s: &Scenario, thing: ThingId) -> String {
     with.map_or(name.clone(), |with| format!("{name} ({with})"))
 }
 
+/// A thing with the scenario it stands in.
+type Whose<'a> = (&'a Arc<Scenario>, ThingId);
+
 /// Returns both scenarios with names that tell things apart: who reads that a radio goes from SUPPORT to
 /// SUPPORT learns nothing. What is the same thing has the same name in both, that of the first.
 ///
@@ -154,7 +157,7 @@ pub(super) fn told_apart(
     let firsts = listed(a).into_iter().map(|thing| (a, thing));
     let seconds = listed(b).into_iter().filter(|t| !known.contains(t));
     let all = firsts.chain(seconds.map(|thing| (b, thing)));
-    let mut alike: BTreeMap<(Kind, String), Vec<(&Arc<Scenario>, ThingId)>> = BTreeMap::new();
+    let mut alike: BTreeMap<(Kind, String), Vec<Whose<'_>>> = BTreeMap::new();
     for (s, thing) in all.filter(|(_, thing)| is_named(thing)) {
         let named = (thing.kind(), s.name(thing).to_lowercase());
         alike.entry(named).or_default().push((s, thing));

@@ -146,7 +146,7 @@ fn plans_that_were_typed_apart_are_matched_by_name() {
     let said = set_against(&a, &of_table(&moved));
     assert_eq!(
         said,
-        ["SUPPORT (453.1500 MHz): transmit 458.25 MHz in place of 458.15 MHz"]
+        ["SUPPORT (453.1500 MHz): transmit 458.2500 MHz in place of 458.1500 MHz"]
     );
     let said = set_against(&a, &of_table(&others[..3]));
     assert!(
