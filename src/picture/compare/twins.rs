@@ -53,11 +53,16 @@ pub(super) fn twins(a: &Scenario, b: &Scenario) -> BTreeMap<ThingId, ThingId> {
         }
         (minted, chosen)
     };
-    let is_alike = |(was, is): &(ThingId, ThingId)| a.name(*was) == b.name(*is);
-    let alike = minted.iter().filter(|pair| is_alike(pair)).count();
-    // Of two versions of one plan most things keep their names, of two plans that were typed apart few
-    // have the same under the same number.
-    let is_one_plan = alike * 2 >= minted.len();
+    let is_alike = |(was, is): &(ThingId, ThingId)| {
+        a.name(*was) == b.name(*is) || is_same_carrier(a, *was, b, *is)
+    };
+    // Of two versions of one plan most things keep their names; of two plans that were typed apart few
+    // have the same under the same number. Phases and systems are named alike in any plan.
+    let is_named =
+        |(was, _): &&(ThingId, ThingId)| !matches!(was, ThingId::Phase(_) | ThingId::System(_));
+    let named = minted.iter().filter(is_named).count();
+    let alike = minted.iter().filter(is_named).filter(|pair| is_alike(pair));
+    let is_one_plan = alike.count() * 2 >= named;
     twins.extend(
         minted
             .into_iter()
@@ -67,6 +72,17 @@ pub(super) fn twins(a: &Scenario, b: &Scenario) -> BTreeMap<ThingId, ThingId> {
         by_name(a, b, words, &mut twins);
     }
     twins
+}
+
+/// Tells whether two are one channel by another name.
+fn is_same_carrier(a: &Scenario, was: ThingId, b: &Scenario, is: ThingId) -> bool {
+    match (was, is) {
+        (ThingId::Channel(was), ThingId::Channel(is)) => {
+            let was = a.channels.get(was).map(|c| c.carrier);
+            was.is_some() && was == b.channels.get(is).map(|c| c.carrier)
+        }
+        _ => false,
+    }
 }
 
 /// Tells whether nobody chose the key of a thing: the gate makes such ones of the kind and the number.

@@ -154,6 +154,14 @@ fn plans_that_were_typed_apart_are_matched_by_name() {
         "{said:?}"
     );
     assert!(!said.iter().any(|w| w.contains("is called")), "{said:?}");
+    // In a copy of the plan a new name is a new name.
+    let mut renamed = a.channels.first().unwrap().clone();
+    let was = std::mem::replace(&mut renamed.name, "WEST".to_owned());
+    let copy = a.apply(&[Edit::Replace(renamed.into())]).unwrap();
+    assert_eq!(
+        set_against(&a, &copy),
+        [format!("channel {was} is called WEST")]
+    );
 }
 
 #[test]
