@@ -278,7 +278,7 @@ impl Application {
         let mut hint = String::new();
         let closed;
         let mut lit = Vec::new();
-        let today = self.effects.today();
+        let (today, time) = (self.effects.today(), self.effects.time());
         let scenario = Arc::clone(self.document.scenario());
         if self.ui.dialog.is_none() {
             let wanted = Wanted {
@@ -323,6 +323,7 @@ impl Application {
                 look: *look,
                 tokens,
                 today: &today,
+                time: &time,
                 actions: &mut actions,
                 hint: &mut hint,
                 lit: &mut lit,

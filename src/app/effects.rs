@@ -113,10 +113,23 @@ impl Effects {
         (self.today)()
     }
 
+    /// Gives it a time of day of one's own.
+    #[must_use]
+    pub fn at(mut self, time: fn() -> String) -> Self {
+        self.time = Some(time);
+        self
+    }
+
+    /// Returns the time of day, as HH:MM and the zone; nothing where there is no clock.
+    pub fn time(&self) -> String {
+        self.time.map_or_else(String::new, |time| time())
+    }
+
     /// Returns date and time of day, as they are to read on paper.
     pub fn now(&self) -> String {
-        let time = self.time.map_or_else(String::new, |time| time());
-        format!("{} {time}", self.today()).trim_end().to_owned()
+        format!("{} {}", self.today(), self.time())
+            .trim_end()
+            .to_owned()
     }
 
     /// Returns the folder in which a typed path begins.

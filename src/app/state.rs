@@ -243,7 +243,7 @@ pub(super) struct Importing {
     pub known: Option<(Arc<Scenario>, Mapping, Import)>,
 }
 
-/// The tables that are written for spreadsheets.
+/// The tables that are written for spreadsheets and programs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum TableKind {
     /// Every channel, in the columns of ICS 217A.
@@ -254,6 +254,10 @@ pub(super) enum TableKind {
     Matrix,
     /// What will go wrong.
     Findings,
+    /// Who hears whom, for programs.
+    MatrixJson,
+    /// What will go wrong, for programs.
+    FindingsJson,
 }
 
 /// Another scenario that the one shown is compared with.

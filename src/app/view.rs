@@ -26,6 +26,8 @@ pub(super) struct ViewCtx<'a> {
     pub tokens: &'static Tokens,
     /// Today's date, as YYYY-MM-DD.
     pub today: &'a str,
+    /// The time of day, as HH:MM and the zone; empty where there is no clock.
+    pub time: &'a str,
     /// What is asked for.
     pub actions: &'a mut Vec<Action>,
     /// What lies under the pointer, in words.

@@ -335,7 +335,9 @@ known in any order, case and common spelling; what each was taken for is printed
 COLUMN is name, receive-frequency, receive-tone, transmit-frequency, transmit-tone, mode, configuration,
 function, assignment, bandwidth, group-number, remarks, zone, number, or none.
 Cells may be parted by commas, semicolons or tabs. A trunked channel has empty frequencies and its group
-number behind the name: LAW 1 (TG 1201). A channel that is there already with the same frequencies is left alone.
+number behind the name: LAW 1 (TG 1201). A channel that is there already with the same frequencies is left
+alone; one of the same name with others is added beside it. An empty frequency is the same as the other way's;
+a channel that only receives is refused, since a channel of a plan is for both ways.
 
 Either every row is imported or none, unless --skip-bad leaves the bad ones out. The scenario is never half
 written.

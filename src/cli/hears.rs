@@ -5,6 +5,7 @@ use std::io::{self, Write};
 use serde_json::{Value as Json, json};
 
 use crate::engineering::timing::press_and_wait;
+use crate::exchange::Heard as Question;
 use crate::format::did_you_mean;
 use crate::hearing::why_not::{WhyNot, why_not_given};
 use crate::hearing::{Arrival, Hearing, Path, Secrecy, Step, StepKind};
@@ -13,7 +14,7 @@ use crate::picture::timing;
 
 use super::args::Hears;
 use super::error::{Error, Kind};
-use super::matrix::{self, Question};
+use super::matrix;
 use super::show::{BOLD, ERROR, clean, json_lines, labelled};
 use super::{Outcome, done, open};
 
@@ -42,7 +43,7 @@ pub(super) fn run(args: &Hears, out: &mut dyn Write) -> Result<Outcome, Error> {
                 to,
             };
             if args.json {
-                matrix::json(out, &question)
+                question.json(out)
             } else {
                 matrix::text(out, &question)
             }

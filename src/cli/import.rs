@@ -18,7 +18,13 @@ use super::{Outcome, done, open};
 /// Imports, or says what would be imported.
 pub(super) fn run(args: &Import, out: &mut dyn Write) -> Result<Outcome, Error> {
     let name = args.file.display().to_string();
-    let text = open::text(&args.file)?;
+    let text = open::text(&args.file).map_err(|error| {
+        if args.file.exists() {
+            error.hint("a spreadsheet writes it as \"CSV UTF-8\"")
+        } else {
+            error
+        }
+    })?;
     let source = Source::read(&text).map_err(|reason| {
         Error::new(Kind::Input, format!("{name} is no table of channels")).because(reason)
     })?;

@@ -1,66 +1,16 @@
-//! Everybody with everybody, or a row or a column of that: a compact text with a legend, and JSON.
+//! Everybody with everybody, or a row or a column of that: a compact text with a legend. The exchange layer
+//! writes the same as JSON.
 
 use std::io::{self, Write};
 
-use serde_json::json;
+use crate::exchange::Heard as Question;
+use crate::hearing::Arrival;
+use crate::model::Party;
 
-use crate::hearing::{Arrival, Hearing};
-use crate::model::{Party, Phase, Scenario};
-
-use super::show::{BOLD, DIM, clean, thing_json};
+use super::show::{BOLD, DIM, clean};
 
 /// Parties up to whom a matrix fits a page; beyond, each is counted.
 const MOST_COLUMNS: usize = 60;
-
-/// What is asked: all, or only who hears one, or only whom one hears.
-pub(super) struct Question<'a> {
-    pub(super) file: &'a str,
-    pub(super) scenario: &'a Scenario,
-    pub(super) phase: &'a Phase,
-    pub(super) hearing: &'a Hearing,
-    pub(super) from: Option<Party>,
-    pub(super) to: Option<Party>,
-}
-
-impl Question<'_> {
-    fn key(&self, party: Party) -> String {
-        self.scenario.key(party.into())
-    }
-
-    fn label(&self, party: Party) -> String {
-        let (key, name) = (self.key(party), self.scenario.name(party.into()));
-        clean(&if key == name {
-            key
-        } else {
-            format!("{key} ({name})")
-        })
-    }
-
-    /// Lists the pairs asked about that are heard, by speaker.
-    fn heard(&self) -> impl Iterator<Item = (Party, Party, Arrival)> + '_ {
-        self.hearing
-            .parties()
-            .iter()
-            .copied()
-            .filter(|from| self.from.is_none_or(|asked| asked == *from))
-            .flat_map(|from| {
-                let pairs: Vec<_> = match self.to {
-                    Some(to) => {
-                        let arrival = self.hearing.arrival(from, to);
-                        arrival.map(|a| (from, to, a)).into_iter().collect()
-                    }
-                    None => self
-                        .hearing
-                        .hearers(from)
-                        .into_iter()
-                        .map(|(to, arrival)| (from, to, arrival))
-                        .collect(),
-                };
-                pairs
-            })
-            .filter(|(from, to, _)| from != to)
-    }
-}
 
 /// Prints for people.
 pub(super) fn text(out: &mut dyn Write, on: &Question<'_>) -> io::Result<()> {
@@ -68,11 +18,11 @@ pub(super) fn text(out: &mut dyn Write, on: &Question<'_>) -> io::Result<()> {
     let phase = clean(&on.phase.name);
     match (on.from, on.to) {
         (Some(from), _) => {
-            let heading = format!("Who hears {} in {phase}", on.label(from));
+            let heading = format!("Who hears {} in {phase}", label(on, from));
             list(out, on, &heading, |(_, to, arrival)| (to, arrival), from)
         }
         (None, Some(to)) => {
-            let heading = format!("Whom {} hears in {phase}", on.label(to));
+            let heading = format!("Whom {} hears in {phase}", label(on, to));
             list(out, on, &heading, |(from, _, arrival)| (from, arrival), to)
         }
         (None, None) if parties.len() > MOST_COLUMNS => counts(out, on, &phase),
@@ -91,7 +41,7 @@ fn list(
     let heard: Vec<(Party, Arrival)> = on.heard().map(side).collect();
     let others = on.hearing.parties().len().saturating_sub(1);
     writeln!(out, "{BOLD}{heading}{BOLD:#}: {} of {others}", heard.len())?;
-    let labels: Vec<String> = heard.iter().map(|(p, _)| on.label(*p)).collect();
+    let labels: Vec<String> = heard.iter().map(|(p, _)| label(on, *p)).collect();
     let width = labels.iter().map(|l| l.chars().count()).max().unwrap_or(0);
     for (label, (_, arrival)) in labels.iter().zip(&heard) {
         writeln!(out, "  {label:<width$}  {}", costs(*arrival))?;
@@ -209,38 +159,12 @@ fn counts(out: &mut dyn Write, on: &Question<'_>, phase: &str) -> io::Result<()>
     Ok(())
 }
 
-/// Prints for programs, a pair a line, so that a large scenario need not fit in memory.
-pub(super) fn json(out: &mut dyn Write, on: &Question<'_>) -> io::Result<()> {
-    writeln!(out, "{{")?;
-    writeln!(out, "  \"file\": {},", json!(on.file))?;
-    writeln!(out, "  \"phase\": {},", json!(on.phase.key))?;
-    let parties = on.hearing.parties();
-    let things = parties
-        .iter()
-        .map(|p| thing_json(on.scenario, (*p).into()).to_string());
-    items(out, "parties", things)?;
-    writeln!(out, ",")?;
-    let pairs = on.heard().map(|(from, to, arrival)| {
-        json!({
-            "from": on.key(from),
-            "to": on.key(to),
-            "delay_ms": arrival.delay_ms,
-            "clipped_ms": arrival.clipped_ms,
-            "codec_passes": arrival.codec_passes,
-            "by_scan": arrival.by_scan,
-            "encrypted": arrival.encrypted,
-        })
-        .to_string()
-    });
-    items(out, "heard", pairs)?;
-    writeln!(out, "\n}}")
-}
-
-fn items(out: &mut dyn Write, name: &str, items: impl Iterator<Item = String>) -> io::Result<()> {
-    write!(out, "  \"{name}\": [")?;
-    for (i, item) in items.enumerate() {
-        let comma = if i == 0 { "" } else { "," };
-        write!(out, "{comma}\n    {item}")?;
-    }
-    write!(out, "\n  ]")
+/// Names a party by key and name.
+fn label(on: &Question<'_>, party: Party) -> String {
+    let (key, name) = (on.key(party), on.scenario.name(party.into()));
+    clean(&if key == name {
+        key
+    } else {
+        format!("{key} ({name})")
+    })
 }

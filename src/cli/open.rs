@@ -29,7 +29,13 @@ pub(super) fn scenario(path: &Path, out: &mut dyn Write, json: bool) -> Result<S
 
 fn read(path: &Path) -> Result<Scenario, Error> {
     let name = path.display().to_string();
-    let text = text(path)?;
+    let text = text(path).map_err(|error| {
+        if path.exists() {
+            error
+        } else {
+            error.hint("`crosspatch example DIR` writes scenarios to begin with")
+        }
+    })?;
     format::read(&text, Syntax::of_name(&name))
         .map_err(|problems| Error::problems(name, text, problems))
 }
@@ -38,12 +44,7 @@ fn read(path: &Path) -> Result<Scenario, Error> {
 pub(super) fn text(path: &Path) -> Result<String, Error> {
     let name = path.display().to_string();
     let bytes = fs::read(path).map_err(|source| {
-        let error = Error::new(Kind::Input, format!("{name} cannot be read")).because(source);
-        if path.exists() {
-            error
-        } else {
-            error.hint("`crosspatch example DIR` writes scenarios to begin with")
-        }
+        Error::new(Kind::Input, format!("{name} cannot be read")).because(source)
     })?;
     String::from_utf8(bytes).map_err(|source| {
         let at = source.utf8_error().valid_up_to();

@@ -91,8 +91,9 @@ fn say(
     }
     writeln!(
         out,
-        "{pages} pages in {} files. Read them before you hand them out.",
-        files.len()
+        "{} in {}. Read them before you hand them out.",
+        counted(pages, "page"),
+        counted(files.len(), "file")
     )?;
     if !missing.is_empty() {
         writeln!(
@@ -102,6 +103,11 @@ fn say(
         )?;
     }
     Ok(())
+}
+
+fn counted(count: usize, what: &str) -> String {
+    let s = if count == 1 { "" } else { "s" };
+    format!("{count} {what}{s}")
 }
 
 fn given(args: &Paperwork) -> Result<Given, Error> {

@@ -3,8 +3,9 @@
 use std::io::{self, Write};
 
 use anstyle::{AnsiColor, Style};
-use serde_json::{Value, json};
+use serde_json::Value;
 
+pub(super) use crate::exchange::thing_json;
 use crate::model::{Scenario, Severity, ThingId};
 
 /// Style of headings and names of files.
@@ -80,15 +81,6 @@ pub(super) fn thing(scenario: &Scenario, id: ThingId) -> String {
         format!("{} {name} ({key})", id.kind())
     };
     clean(&text)
-}
-
-/// Names a thing for programs.
-pub(super) fn thing_json(scenario: &Scenario, id: ThingId) -> Value {
-    json!({
-        "kind": id.kind().word(),
-        "key": scenario.key(id),
-        "name": scenario.name(id),
-    })
 }
 
 /// Prints a number with as few decimals as it needs, three at most.

@@ -60,7 +60,7 @@ pub enum Refusal {
 pub fn write_all(files: &[(PathBuf, &[u8])], existing: Existing) -> Result<(), Failure> {
     let fail = |path: &Path, reason| Failure {
         path: path.to_owned(),
-        reason,
+        reason: plain(reason),
     };
     let mut staged = Vec::new();
     for (path, bytes) in files {
@@ -81,6 +81,16 @@ pub fn write_all(files: &[(PathBuf, &[u8])], existing: Existing) -> Result<(), F
         settled.push(path);
     }
     Ok(())
+}
+
+/// Takes the name of the file beside off a reason: nobody has asked for that file.
+fn plain(reason: io::Error) -> io::Error {
+    match reason.get_ref() {
+        Some(inner) if !inner.is::<Refusal>() && reason.kind() != io::ErrorKind::Other => {
+            reason.kind().into()
+        }
+        _ => reason,
+    }
 }
 
 /// A file that is on the disk and has not got its name yet; gone again when it is dropped.
@@ -215,7 +225,10 @@ mod tests {
             (folder.path().join("three"), b"".as_slice()),
             (folder.path().join("missing/four"), b"".as_slice()),
         ];
-        assert!(write_all(&nowhere, Existing::Replace).is_err());
+        let failure = write_all(&nowhere, Existing::Replace).unwrap_err();
+        let said = failure.reason.to_string();
+        assert!(!said.contains(".part"), "{said}");
+        assert_eq!(failure.reason.kind(), io::ErrorKind::NotFound);
         assert!(!folder.path().join("three").exists());
     }
 }

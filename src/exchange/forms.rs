@@ -2,8 +2,7 @@
 //!
 //! Order and names of the columns: FEMA ICS 205 (v3.1) and the ICS 217A of FEMA 502-2 (September 2010).
 
-use std::collections::BTreeSet;
-
+use super::assigned::{Assigned, assigned, eligible};
 use super::text::Sheet;
 use super::values::{
     NARROW_HZ, Remarked, WIDE_HZ, code_text, frequency_text, letter_text, usual_mode,
@@ -27,7 +26,7 @@ pub fn ics_217a(s: &Scenario) -> Sheet {
     ]);
     for channel in s.channels.iter() {
         let [name, rx, rx_code, tx, tx_code, mode, remarks] = cells(s, channel);
-        let users = agreed(s, channel);
+        let users = eligible(s, channel);
         let configuration = configuration(s, channel).to_owned();
         let row = [
             configuration,
@@ -61,25 +60,32 @@ pub fn ics_205(picture: &Picture) -> Sheet {
         "Mode (A, D or M)",
         "Remarks",
     ]);
-    for (channel, _) in picture.users() {
+    let all = assigned(picture);
+    let in_use = picture.users().map(|(channel, _)| channel);
+    let mut rows: Vec<(&Channel, &Assigned)> = in_use
+        .filter_map(|channel| Some((channel, all.get(&channel.id)?)))
+        .collect();
+    // Command first, otherwise as in the plan, as on the printed form.
+    rows.sort_by_key(|(channel, who)| {
+        let role = who.role(channel);
+        (role.is_none(), role)
+    });
+    for (channel, who) in rows {
         let [name, rx, rx_code, tx, tx_code, mode, remarks] = cells(s, channel);
-        let function = channel.purpose.map_or("", crate::model::Role::words);
         let mut remarks: Vec<String> = Some(remarks)
             .filter(|r| !r.is_empty())
             .into_iter()
             .collect();
-        let joined = picture
-            .donors()
-            .filter(|d| d.tuned.is_some_and(|t| t.channel.id == channel.id) && d.group.is_some());
-        remarks
-            .extend(joined.filter_map(|d| Some(format!("joined at {}", s.name(d.group?.into())))));
+        let joined = who.joined(picture).into_iter();
+        remarks.extend(joined.map(|group| format!("joined at {group}")));
         let row = [
             String::new(),
             // The number of a channel is a matter of each radio's own zones.
             String::new(),
-            function.to_owned(),
+            who.role(channel)
+                .map_or_else(String::new, |role| capital(role.words())),
             name,
-            assigned(picture, channel),
+            who.words(picture),
             rx,
             rx_code,
             tx,
@@ -90,6 +96,13 @@ pub fn ics_205(picture: &Picture) -> Sheet {
         sheet.rows.push(row.to_vec());
     }
     sheet
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 /// Returns name, frequencies, codes, mode and remarks.
@@ -141,35 +154,4 @@ pub fn configuration(s: &Scenario, channel: &Channel) -> &'static str {
         Some(SystemKind::Telephone) => "Telephone",
         Some(SystemKind::Simplex) | None => "Simplex",
     }
-}
-
-/// Lists the agencies that agreements let use a channel.
-fn agreed(s: &Scenario, channel: &Channel) -> String {
-    let agreements = s
-        .agreements
-        .iter()
-        .filter(|a| a.channels.contains(&channel.id));
-    let agencies: BTreeSet<_> = agreements.flat_map(|a| &a.agencies).collect();
-    let names: Vec<String> = agencies.into_iter().map(|a| s.name((*a).into())).collect();
-    names.join(", ")
-}
-
-/// Lists who has a channel selected: agencies, and units without one.
-fn assigned(picture: &Picture, channel: &Channel) -> String {
-    let s = picture.scenario();
-    let mut names: Vec<String> = Vec::new();
-    for (radio, _) in picture.users_of(channel.id) {
-        let Some(unit) = radio.held_by.and_then(|u| s.units.get(u)) else {
-            continue;
-        };
-        let name = match unit.agency.and_then(|a| s.agencies.get(a)) {
-            Some(agency) if agency.short.is_empty() => agency.name.clone(),
-            Some(agency) => agency.short.clone(),
-            None => unit.name.clone(),
-        };
-        if !names.contains(&name) {
-            names.push(name);
-        }
-    }
-    names.join(", ")
 }

@@ -4,17 +4,15 @@
 //! Nothing is applied here: the edits are those of the good rows, and whoever asked decides whether the bad
 //! ones stop everything.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::columns::{Column, Mapping};
+use super::row::{Draft, Reading};
 use super::text::Source;
-use super::values::{self, Letter, NARROW_HZ, Remarked, WIDE_HZ};
 use crate::library::national::{add_channel, group_system};
 use crate::model::{
-    Carrier, Channel, ChannelId, Conventional, Edit, Frequency, Mode, Protection, Role, Scenario,
-    System, SystemKind, Thing,
+    Carrier, Channel, ChannelId, Edit, Protection, Scenario, System, SystemKind, Thing,
 };
-use crate::sheets::Choice as _;
 
 /// Name of the system for group numbers of which no row says on which they are.
 const UNNAMED_SYSTEM: &str = "Trunked system (imported)";
@@ -86,9 +84,9 @@ impl Import {
 pub fn import(s: &Scenario, source: &Source, mapping: &Mapping) -> Import {
     let mut importer = Importer {
         s: s.clone(),
-        source,
-        mapping,
+        reading: Reading { source, mapping },
         lines: BTreeMap::new(),
+        claimed: BTreeSet::new(),
         out: Import::default(),
     };
     importer.missing_columns();
@@ -105,25 +103,17 @@ pub fn import(s: &Scenario, source: &Source, mapping: &Mapping) -> Import {
 struct Importer<'a> {
     /// The scenario with every good row so far.
     s: Scenario,
-    source: &'a Source,
-    mapping: &'a Mapping,
+    reading: Reading<'a>,
     /// The line in which each name stands first.
     lines: BTreeMap<String, u64>,
+    /// Channels that a row stands for already.
+    claimed: BTreeSet<ChannelId>,
     out: Import,
-}
-
-/// A row taken apart.
-struct Draft {
-    name: String,
-    carrier: Carrier,
-    remarks: Remarked,
-    configuration: String,
-    purpose: Option<Role>,
 }
 
 impl Importer<'_> {
     fn missing_columns(&mut self) {
-        let has = |column| self.mapping.place(column).is_some();
+        let has = |column| self.reading.mapping.place(column).is_some();
         let missing = if !has(Column::Name) {
             Some((Column::Name, "a column for the channel's name"))
         } else if !has(Column::Rx) && !has(Column::Tx) && !has(Column::Group) {
@@ -136,168 +126,111 @@ impl Importer<'_> {
         };
         if let Some((column, expected)) = missing {
             self.out.problems.push(RowProblem {
-                line: self.source.line,
+                line: self.reading.source.line,
                 column: column.word().to_owned(),
-                found: self.source.headings.join(", "),
+                found: self.reading.source.headings.join(", "),
                 expected: expected.to_owned(),
             });
         }
     }
 
-    fn cell<'r>(&self, row: &'r [String], column: Column) -> &'r str {
-        self.mapping.cell(row, column).trim()
-    }
-
-    /// Makes the problem of a cell.
-    fn problem(&self, line: u64, row: &[String], column: Column, expected: String) -> RowProblem {
-        let place = self.mapping.place(column);
-        let heading = place.and_then(|i| self.source.headings.get(i));
-        RowProblem {
-            line,
-            column: heading.map_or_else(|| column.word().to_owned(), Clone::clone),
-            found: self.cell(row, column).to_owned(),
-            expected,
-        }
-    }
-
     fn row(&mut self, line: u64, row: &[String]) -> Result<(), RowProblem> {
-        let draft = self.draft(line, row)?;
-        let wrong = |expected: String| RowProblem {
-            line,
-            column: Column::Name.word().to_owned(),
-            found: draft.name.clone(),
-            expected,
-        };
+        self.reading.is_whole(line, row)?;
+        let mut draft = self.reading.draft(line, row)?;
+        let twin = self.twin(&draft);
+        let is_there = twin.is_some();
         let folded = draft.name.to_lowercase();
-        if let Some(first) = self.lines.get(&folded) {
-            return Err(wrong(format!(
-                "a name of its own: line {first} has the same"
-            )));
+        let mut notes = std::mem::take(&mut draft.notes);
+        if let Some(id) = twin {
+            let first = self
+                .lines
+                .get(&folded)
+                .filter(|_| self.claimed.contains(&id));
+            notes.extend(first.map(|first| {
+                format!(
+                    "{} is the same channel as in line {first}, and is taken once",
+                    draft.name
+                )
+            }));
+            self.claimed.insert(id);
+        } else {
+            notes.extend(self.called_alike(&draft));
+            self.add(line, &draft)?;
         }
-        self.lines.insert(folded.clone(), line);
-        let same_name = |c: &&Channel| c.name.to_lowercase() == folded;
-        if let Some(there) = self.s.channels.iter().find(same_name) {
-            if there.carrier != draft.carrier {
-                return Err(wrong(format!(
-                    "another name: the plan has a {} that {}",
-                    there.name,
-                    words_of(&there.carrier)
-                )));
-            }
-            self.out.rows.push(Row {
-                line,
-                words: words_of(&draft.carrier),
-                name: draft.name,
-                is_there: true,
-            });
-            return Ok(());
-        }
-        let edits = match draft.carrier {
-            Carrier::Conventional(carrier) => {
-                let (edits, id) = add_channel(&self.s, &draft.name, carrier, &draft.remarks.notes);
-                finished(edits, id, &draft)
-            }
-            Carrier::Grouped { .. } => self.grouped(&draft),
-        };
-        match self.s.apply(&edits) {
-            Ok(next) => self.s = next,
-            Err(error) => return Err(wrong(format!("something the plan takes: {error}"))),
-        }
-        self.out.edits.extend(edits);
+        self.lines.entry(folded).or_insert(line);
+        let notes = notes.into_iter().map(|note| format!("line {line}: {note}"));
+        self.out.notes.extend(notes);
         self.out.rows.push(Row {
             line,
             words: words_of(&draft.carrier),
             name: draft.name,
-            is_there: false,
+            is_there,
         });
         Ok(())
     }
 
-    fn draft(&mut self, line: u64, row: &[String]) -> Result<Draft, RowProblem> {
-        let at = |column| {
-            let this = &*self;
-            move |expected| this.problem(line, row, column, expected)
+    /// Finds the channel that is the row's already: of the plan, or of a row above.
+    ///
+    /// A row that says nothing of a key or of a system stands for a channel of the plan that has one, but
+    /// never for one that another row stands for.
+    fn twin(&self, draft: &Draft) -> Option<ChannelId> {
+        let folded = draft.name.to_lowercase();
+        let protection = draft.remarks.protection;
+        let system = draft.remarks.system.as_deref();
+        let is_grouped = matches!(draft.carrier, Carrier::Grouped { .. });
+        let system_of = |c: &Channel| self.s.name(c.system.into());
+        let is_named = |c: &&Channel| {
+            c.name.to_lowercase() == folded
+                && c.carrier == draft.carrier
+                && system.is_none_or(|name| !is_grouped || name == system_of(c))
         };
-        let (name, mut group) = values::name_and_group(self.cell(row, Column::Name));
-        if name.is_empty() {
-            let expected = "the name as the radio shows it".to_owned();
-            return Err(at(Column::Name)(expected));
-        }
-        let group_cell = self.cell(row, Column::Group);
-        if !group_cell.is_empty() {
-            let number = group_cell.parse().map_err(|_number| {
-                at(Column::Group)("a whole number from 1, such as 1201".to_owned())
-            })?;
-            group = Some(number);
-        }
-        let remarks = Remarked::of(self.cell(row, Column::Remarks));
-        let (letter, said) =
-            values::letter(self.cell(row, Column::Mode)).map_err(at(Column::Mode))?;
-        let is_digital = letter != Letter::Analogue;
-        let (rx_text, tx_text) = (self.cell(row, Column::Rx), self.cell(row, Column::Tx));
-        let mode = |rx: Option<Frequency>| {
-            let said = said.or(remarks.mode);
-            said.unwrap_or_else(|| values::usual_mode(is_digital, rx))
-        };
-        if is_blank(rx_text) && is_blank(tx_text) {
-            let group = group.ok_or_else(|| {
-                at(Column::Rx)(
-                    "a frequency in MHz, or a group number behind the name, such as LAW 1 (TG 1201)"
-                        .to_owned(),
-                )
-            })?;
-            let mode = mode(None);
-            return Ok(self.named(name, row, Carrier::Grouped { group, mode }, remarks));
-        }
-        let (rx, rx_width) = values::frequency(if is_blank(rx_text) { tx_text } else { rx_text })
-            .map_err(at(Column::Rx))?;
-        let (tx, tx_width) = values::frequency(if is_blank(tx_text) { rx_text } else { tx_text })
-            .map_err(at(Column::Tx))?;
-        let own = values::width(self.cell(row, Column::Width)).map_err(at(Column::Width))?;
-        let mode = mode(Some(rx));
-        let rx_code =
-            values::code(self.cell(row, Column::RxCode), is_digital).map_err(at(Column::RxCode))?;
-        let tx_code =
-            values::code(self.cell(row, Column::TxCode), is_digital).map_err(at(Column::TxCode))?;
-        let width = remarks.bandwidth_hz.or(own).or(rx_width).or(tx_width);
-        let usual = if mode == Mode::Am { WIDE_HZ } else { NARROW_HZ };
-        let carrier = Conventional {
-            rx,
-            tx,
-            rx_code,
-            tx_code,
-            mode,
-            mixed: letter == Letter::Mixed,
-            bandwidth_hz: width.unwrap_or(usual),
-        };
-        if is_blank(tx_text) || is_blank(rx_text) {
-            self.out.notes.push(format!(
-                "line {line}: {name} has one frequency, taken for both ways"
-            ));
-        }
-        if width.is_none() {
-            let khz = f64::from(usual) / 1000.0;
-            self.out.notes.push(format!(
-                "line {line}: {name} says neither N nor W, taken for {khz} kHz"
-            ));
-        }
-        Ok(self.named(name, row, Carrier::Conventional(carrier), remarks))
+        let alike: Vec<&Channel> = self.s.channels.iter().filter(is_named).collect();
+        let is_exact = |c: &&&Channel| c.protection == protection.unwrap_or_default();
+        let is_free = |c: &&&Channel| !self.claimed.contains(&c.id);
+        let found = { alike.iter().find(|c| is_exact(c) && is_free(c)) }
+            .or_else(|| { alike.iter() }.find(|c| protection.is_none() && is_free(c)))
+            .or_else(|| alike.iter().find(is_exact));
+        found.map(|c| c.id)
     }
 
-    fn named(&self, name: String, row: &[String], carrier: Carrier, remarks: Remarked) -> Draft {
-        let function = self.cell(row, Column::Function).to_lowercase();
-        let purpose = Role::ALL.iter().find(|r| function.contains(r.words()));
-        Draft {
-            name,
-            carrier,
-            remarks,
-            configuration: self.cell(row, Column::Configuration).to_lowercase(),
-            purpose: purpose.copied(),
-        }
+    /// Says which other channel has the row's name.
+    fn called_alike(&self, draft: &Draft) -> Option<String> {
+        let folded = draft.name.to_lowercase();
+        let mut channels = self.s.channels.iter();
+        let other = channels.find(|c| c.name.to_lowercase() == folded)?;
+        Some(format!(
+            "another {} is there, which {}; both are kept",
+            other.name,
+            words_of(&other.carrier)
+        ))
+    }
+
+    fn add(&mut self, line: u64, draft: &Draft) -> Result<(), RowProblem> {
+        let notes_before = self.out.notes.len();
+        let (edits, id) = match draft.carrier {
+            Carrier::Conventional(carrier) => {
+                let (edits, id) = add_channel(&self.s, &draft.name, carrier, &draft.remarks.notes);
+                (finished(edits, id, draft), id)
+            }
+            Carrier::Grouped { .. } => self.grouped(draft),
+        };
+        self.s = self.s.apply(&edits).map_err(|error| {
+            // Nothing was added, so nothing was taken for granted.
+            self.out.notes.truncate(notes_before);
+            RowProblem {
+                line,
+                column: Column::Name.word().to_owned(),
+                found: draft.name.clone(),
+                expected: format!("something the plan takes: {error}"),
+            }
+        })?;
+        self.claimed.insert(id);
+        self.out.edits.extend(edits);
+        Ok(())
     }
 
     /// Adds a group number to the system that the row names, else to the only one there is, else to a new one.
-    fn grouped(&mut self, draft: &Draft) -> Vec<Edit> {
+    fn grouped(&mut self, draft: &Draft) -> (Vec<Edit>, ChannelId) {
         let kind = if draft.configuration.contains("satellite") {
             SystemKind::Satellite
         } else {
@@ -342,7 +275,7 @@ impl Importer<'_> {
             }
             .into(),
         ));
-        finished(edits, id, draft)
+        (finished(edits, id, draft), id)
     }
 }
 
@@ -357,15 +290,6 @@ fn finished(mut edits: Vec<Edit>, id: ChannelId, draft: &Draft) -> Vec<Edit> {
         }
     }
     edits
-}
-
-/// Tells whether a frequency cell stands for none.
-fn is_blank(cell: &str) -> bool {
-    let lower = cell.to_lowercase();
-    matches!(
-        lower.as_str(),
-        "" | "-" | "n/a" | "na" | "trunked" | "satellite"
-    )
 }
 
 fn words_of(carrier: &Carrier) -> String {

@@ -91,6 +91,15 @@ pub enum Unreadable {
         /// Why.
         reason: String,
     },
+    /// A cell opens with a quotation mark that nothing closes: all rows below would be taken for its text.
+    #[error(
+        "the cell that begins with a quotation mark in line {line} is never closed, so that the rows below \
+         it would be lost; close it or take the mark out"
+    )]
+    Unclosed {
+        /// The line, from 1.
+        line: u64,
+    },
     /// No row looks like headings.
     #[error(
         "no line among the first {MOST_TITLES} holds headings such as Channel Name, Rx Freq, Rx Tone, Tx Freq, \
@@ -128,7 +137,11 @@ impl Source {
                 Err(error) => drop(first_error.get_or_insert(error)),
             }
         }
-        best.ok_or_else(|| first_error.unwrap_or(Unreadable::Empty))
+        let source = best.ok_or_else(|| first_error.unwrap_or(Unreadable::Empty))?;
+        match unclosed(text, source.delimiter) {
+            Some(line) => Err(Unreadable::Unclosed { line }),
+            None => Ok(source),
+        }
     }
 
     fn read_by(text: &str, delimiter: char) -> Result<Self, Unreadable> {
@@ -181,6 +194,29 @@ fn first_line(text: &str, at: &csv::Position) -> u64 {
     at.line() + blank as u64
 }
 
+/// Returns the line of a quotation mark that opens a cell and is never closed: a reader takes the end of
+/// the text for the end of that cell, and says nothing.
+fn unclosed(text: &str, delimiter: char) -> Option<u64> {
+    let (mut line, mut opened) = (1, None);
+    let mut begins = true;
+    let mut chars = text.chars().peekable();
+    while let Some(c) = chars.next() {
+        let is_end = matches!(c, '\n' | '\r');
+        match (c, opened) {
+            ('"', None) if begins => opened = Some(line),
+            // Two marks stand for one.
+            ('"', Some(_)) if chars.peek() == Some(&'"') => drop(chars.next()),
+            ('"', Some(_)) => opened = None,
+            _ => {}
+        }
+        begins = opened.is_none() && (is_end || c == delimiter);
+        if c == '\n' || c == '\r' && chars.peek() != Some(&'\n') {
+            line += 1;
+        }
+    }
+    opened
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -228,6 +264,12 @@ mod tests {
             );
         }
         assert_eq!(Source::read(" \n "), Err(Unreadable::Empty));
+        let open = "Channel Name,Rx Freq,Remarks\nA,1,\"two\nlines\"\nB,1,\"see note\nC,1,\"\"\n";
+        assert_eq!(Source::read(open), Err(Unreadable::Unclosed { line: 4 }));
+        let closed = open.replace("see note", "see \"\"note\"\"\"");
+        assert_eq!(Source::read(&closed).map(|s| s.rows.len()), Ok(3));
+        let inside = "Channel Name;Rx Freq;Remarks\nA;1;say \"go\nB;1;\n";
+        assert_eq!(Source::read(inside).map(|s| s.rows.len()), Ok(2));
         assert!(matches!(
             Source::read("a,b\n1,2"),
             Err(Unreadable::NoHeadings { .. })

@@ -68,6 +68,41 @@ pub(super) fn code(text: &str, is_digital: bool) -> Result<AccessCode, String> {
     })
 }
 
+/// Reads a DMR colour code, such as "CC1", 0 to 15 (ETSI TS 102 361-1).
+pub(super) fn colour_code(text: &str) -> Option<u8> {
+    let upper = text.trim().to_uppercase();
+    let digits = upper
+        .strip_prefix("COLOR CODE")
+        .or_else(|| upper.strip_prefix("COLOUR CODE"))
+        .or_else(|| upper.strip_prefix("CC"))?;
+    digits.trim().parse().ok().filter(|number| *number < 16)
+}
+
+/// Says why a code does nothing on a mode: tones and DCS go with analogue FM, a NAC with P25.
+pub(super) fn never_heard(code: AccessCode, mode: Mode, mixed: bool) -> Option<&'static str> {
+    match code {
+        AccessCode::Ctcss(_) | AccessCode::Dcs { .. } if mode != Mode::Fm && !mixed => {
+            Some("such a code goes with analogue FM only")
+        }
+        AccessCode::Nac(_) if mode != Mode::P25 => Some("a NAC goes with P25 only"),
+        _ => None,
+    }
+}
+
+/// Tells whether a cell says that nothing is sent.
+pub(super) fn is_none_sent(text: &str) -> bool {
+    let lower = text.to_lowercase();
+    let words: Vec<&str> = lower
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty())
+        .collect();
+    matches!(
+        words.as_slice(),
+        ["none" | "rx" | "rxo" | "receive" | "listen" | "monitor"]
+            | ["rx" | "receive" | "listen" | "monitor", "only"]
+    )
+}
+
 /// Writes a code as the forms do.
 pub fn code_text(code: AccessCode) -> String {
     match code {
@@ -180,6 +215,8 @@ impl Remarked {
                 this.protection = Some(protection);
             } else if let Some(system) = part.strip_prefix("on system ") {
                 this.system = Some(system.to_owned());
+            } else if part.starts_with("joined at ") {
+                // Derived by whoever wrote it: it follows from the switches.
             } else {
                 notes.push(part);
             }

@@ -85,32 +85,65 @@ pub(super) fn programmed(entry: v1::Programmed, channel: model::ChannelId) -> mo
         verified: entry
             .verified
             .into_iter()
-            .map(|(fact, v)| (fact.into(), model::Verified { by: v.by, on: v.on }))
+            .map(|(fact, v)| (fact.into(), verified(v)))
             .collect(),
+    }
+}
+
+pub(super) fn verified(v: v1::Verified) -> model::Verified {
+    model::Verified {
+        by: v.by,
+        on: v.on,
+        at: v.at,
+    }
+}
+
+pub(super) fn verified_of(v: &model::Verified) -> v1::Verified {
+    v1::Verified {
+        by: v.by.clone(),
+        on: v.on.clone(),
+        at: v.at.clone(),
     }
 }
 
 pub(super) fn tested(tested: v1::Tested) -> model::Tested {
     let steps = tested.steps.into_iter();
     model::Tested {
-        steps: steps
-            .map(|(step, v)| (step.into(), model::Verified { by: v.by, on: v.on }))
-            .collect(),
+        steps: steps.map(|(step, v)| (step.into(), verified(v))).collect(),
         heard: tested.heard,
     }
 }
 
 pub(super) fn tested_of(tested: &model::Tested) -> v1::Tested {
-    let steps = tested.steps.iter().map(|(step, v)| {
-        let verified = v1::Verified {
-            by: v.by.clone(),
-            on: v.on.clone(),
-        };
-        ((*step).into(), verified)
-    });
+    let steps = tested.steps.iter();
+    let steps = steps.map(|(step, v)| ((*step).into(), verified_of(v)));
     v1::Tested {
         steps: steps.collect(),
         heard: tested.heard.clone(),
+    }
+}
+
+pub(super) fn heard_pair(pair: v1::HeardPair) -> model::HeardPair {
+    model::HeardPair {
+        noted: verified(pair.noted),
+        daq: pair.daq,
+        delay_ms: pair.delay_ms,
+        path: pair.path,
+    }
+}
+
+pub(super) fn heard_pair_of(
+    heard: &model::HeardPair,
+    from: v1::Party,
+    to: v1::Party,
+) -> v1::HeardPair {
+    v1::HeardPair {
+        from,
+        to,
+        noted: verified_of(&heard.noted),
+        daq: heard.daq,
+        delay_ms: heard.delay_ms,
+        path: heard.path.clone(),
     }
 }
 

@@ -5,7 +5,9 @@
 
 use crate::model::{self, Scenario, ThingId};
 
-use super::convert::{access_code_of, carrier_of, encryption_of, keying_of, tested_of};
+use super::convert::{
+    access_code_of, carrier_of, encryption_of, heard_pair_of, keying_of, tested_of, verified_of,
+};
 use super::v1::{self, GroupKey, Khz, Mhz, PortKey};
 
 /// Fills the file's types from a scenario.
@@ -112,6 +114,9 @@ impl Filler<'_> {
                 .tested
                 .iter()
                 .map(|(port, tested)| (self.port_key(*port), tested_of(tested)))
+                .collect(),
+            pairs: { t.pairs.iter() }
+                .map(|((from, to), h)| heard_pair_of(h, self.party(*from), self.party(*to)))
                 .collect(),
             at: self.at(t.id),
         }
@@ -240,13 +245,7 @@ impl Filler<'_> {
             verified: p
                 .verified
                 .iter()
-                .map(|(fact, v)| {
-                    let verified = v1::Verified {
-                        by: v.by.clone(),
-                        on: v.on.clone(),
-                    };
-                    ((*fact).into(), verified)
-                })
+                .map(|(fact, v)| ((*fact).into(), verified_of(v)))
                 .collect(),
         }
     }
@@ -325,6 +324,7 @@ impl Filler<'_> {
             kind: t.kind.into(),
             held_by: t.held_by.map(|u| self.key(u)),
             far_end: t.far_end.clone(),
+            number: t.number.clone(),
             answers_itself: t.answers_itself,
             latency_ms: t.latency_ms,
             notes: t.notes.clone(),

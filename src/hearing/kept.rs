@@ -213,6 +213,7 @@ fn is_same_telephone(a: &Telephone, b: &Telephone) -> bool {
         kind,
         held_by,
         far_end: _,
+        number: _,
         answers_itself: _,
         latency_ms,
         notes: _,

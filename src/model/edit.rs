@@ -5,12 +5,12 @@
 
 use super::air::KeyRef;
 use super::finding::{Acceptance, FindingId};
-use super::id::{ChannelId, Kind, PhaseId, PortRef, RadioId, ThingId, UnitId};
+use super::id::{ChannelId, Kind, Party, PhaseId, PortRef, RadioId, ThingId, UnitId};
 use super::phase::Attachment;
 use super::practice::Practice;
 use super::radio::Programmed;
 use super::scenario::{Header, Place, Scenario};
-use super::tested::Tested;
+use super::tested::{HeardPair, Tested};
 use super::thing::Thing;
 
 /// One change.
@@ -104,6 +104,17 @@ pub enum Edit {
         /// What was done and heard.
         tested: Tested,
     },
+    /// Notes that one was heard by another on the air, or takes the note back.
+    Hear {
+        /// The phase.
+        phase: PhaseId,
+        /// Who spoke.
+        from: Party,
+        /// Who heard it.
+        to: Party,
+        /// What was noted, or `None` to take it back.
+        heard: Option<HeardPair>,
+    },
     /// Puts a phase elsewhere in the order of phases.
     MovePhase {
         /// The phase.
@@ -164,6 +175,7 @@ impl Edit {
             Self::Add(thing) | Self::Replace(thing) => thing.id(),
             Self::Remove(thing) | Self::Place { thing, .. } | Self::Rate { thing, .. } => *thing,
             Self::MovePhase { phase, .. } => (*phase).into(),
+            Self::Hear { from, .. } => (*from).into(),
             Self::Switch { port, .. } | Self::Attach { port, .. } | Self::Test { port, .. } => {
                 (*port).into()
             }
@@ -265,6 +277,11 @@ impl Edit {
             Self::Test { port, .. } => {
                 format!("Note what was tried out at {}", name((*port).into()))
             }
+            Self::Hear { from, to, .. } => format!(
+                "Note whether {} was heard by {}",
+                name((*from).into()),
+                name((*to).into())
+            ),
             Self::MovePhase { phase, place } => {
                 format!("Make {} phase {}", name((*phase).into()), place + 1)
             }

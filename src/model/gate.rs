@@ -21,7 +21,7 @@ use super::id::{Kind, PhaseId, PortRef, ThingId, ThingKey as _};
 use super::phase::{Attachment, Phase};
 use super::radio::Radio;
 use super::scenario::Scenario;
-use super::tested::drop_outdated;
+use super::tested::{drop_outdated, drop_unpaired};
 use super::thing::{Listed, Table, Thing};
 use super::validate::field_problems;
 
@@ -40,6 +40,7 @@ impl Scenario {
             gate.apply(edit)?;
         }
         drop_outdated(self, &mut gate.scenario);
+        drop_unpaired(&mut gate.scenario);
         Ok(gate.scenario)
     }
 
@@ -58,6 +59,7 @@ impl Scenario {
             }
         }
         drop_outdated(self, &mut gate.scenario);
+        drop_unpaired(&mut gate.scenario);
         (gate.scenario, refused)
     }
 }
@@ -201,6 +203,24 @@ impl Gate {
                     } else {
                         p.tested.insert(*port, tested.clone());
                     }
+                })?;
+            }
+            Edit::Hear {
+                phase,
+                from,
+                to,
+                heard,
+            } => {
+                self.exists((*phase).into())?;
+                self.exists((*from).into())?;
+                self.exists((*to).into())?;
+                let daq = heard.as_ref().and_then(|h| h.daq);
+                if daq.is_some_and(|daq| !(1..=5).contains(&daq)) {
+                    return Err(refused("delivered audio quality goes from 1 to 5"));
+                }
+                self.change_phase(*phase, |p| match heard {
+                    Some(heard) => drop(p.pairs.insert((*from, *to), heard.clone())),
+                    None => drop(p.pairs.remove(&(*from, *to))),
                 })?;
             }
             Edit::Accept(acceptance) => {

@@ -224,6 +224,8 @@ pub struct Telephone {
     pub held_by: Option<UnitId>,
     /// Who is at the far end, in words.
     pub far_end: String,
+    /// Number to call it by, as it is dialled; empty where not noted.
+    pub number: String,
     /// Answers without anybody touching it.
     pub answers_itself: bool,
     /// One-way delay, in milliseconds.

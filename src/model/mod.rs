@@ -42,6 +42,6 @@ pub use power::{Cells, Chemistry, Draw};
 pub use practice::{Practice, Setting, Topic};
 pub use radio::{Effective, Fact, Programmed, Radio, Verified};
 pub use scenario::{Header, Place, Scenario};
-pub use tested::{Step, Tested};
+pub use tested::{HeardPair, Step, Tested};
 pub use thing::{Table, Thing};
 pub use units::{Band, Dbm, Decibels, Frequency, Tone};

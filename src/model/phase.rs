@@ -4,10 +4,10 @@
 use std::collections::BTreeMap;
 
 use super::id::{
-    CableId, ChannelId, HeadsetId, PhaseId, PortRef, RadioId, TalkGroupRef, TelephoneId, ThingId,
-    TieId,
+    CableId, ChannelId, HeadsetId, Party, PhaseId, PortRef, RadioId, TalkGroupRef, TelephoneId,
+    ThingId, TieId,
 };
-use super::tested::Tested;
+use super::tested::{HeardPair, Tested};
 
 /// What is plugged into a port.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -60,6 +60,8 @@ pub struct Phase {
     pub selected: BTreeMap<RadioId, Option<ChannelId>>,
     /// What has been tried out at each port; a port not listed has not been tried.
     pub tested: BTreeMap<PortRef, Tested>,
+    /// Who was heard by whom on the air: the speaker, then the hearer.
+    pub pairs: BTreeMap<(Party, Party), HeardPair>,
 }
 
 impl Phase {

@@ -210,6 +210,15 @@ pub struct Verified {
     pub by: String,
     /// Date, as YYYY-MM-DD.
     pub on: String,
+    /// Time of day, as HH:MM, with the zone where it is not the one of the place; empty where not noted.
+    pub at: String,
+}
+
+impl Verified {
+    /// Returns date and time, as far as they are noted.
+    pub fn when(&self) -> String {
+        format!("{} {}", self.on, self.at).trim().to_owned()
+    }
 }
 
 impl Radio {

@@ -93,6 +93,7 @@ impl Scenario {
             attachments: BTreeMap::new(),
             selected: BTreeMap::new(),
             tested: BTreeMap::new(),
+            pairs: BTreeMap::new(),
         });
         scenario
     }

@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use super::gear::Port;
-use super::id::{ChannelId, PhaseId, PortRef};
+use super::id::{ChannelId, Party, PhaseId, PortRef};
 use super::phase::{Attachment, Phase};
 use super::radio::{Programmed, Verified};
 use super::scenario::Scenario;
@@ -14,6 +14,8 @@ use super::scenario::Scenario;
 /// A step of trying out a port.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Step {
+    /// The donor heard its own agency and was answered, cable out.
+    OwnAgency,
     /// The right cable is in, or the right thing is plugged in.
     CableIn,
     /// The audio level is where it should be.
@@ -28,7 +30,8 @@ pub enum Step {
 
 impl Step {
     /// All steps, in the order in which they are done (common practice, no source).
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 6] = [
+        Self::OwnAgency,
         Self::CableIn,
         Self::Level,
         Self::TalkGroup,
@@ -39,6 +42,7 @@ impl Step {
     /// Returns the words for the step.
     pub fn word(self) -> &'static str {
         match self {
+            Self::OwnAgency => "own agency",
             Self::CableIn => "cable in",
             Self::Level => "audio level",
             Self::TalkGroup => "talk group",
@@ -46,6 +50,19 @@ impl Step {
             Self::CountOut => "test count out",
         }
     }
+}
+
+/// That one was heard by another on the air, as it was noted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HeardPair {
+    /// Who noted it, and when.
+    pub noted: Verified,
+    /// Delivered audio quality, 1 to 5; `None` where not judged.
+    pub daq: Option<u8>,
+    /// Delay as it was heard, in milliseconds; `None` where not noted.
+    pub delay_ms: Option<u32>,
+    /// The path it stands for, as whoever noted it was told; on any other path it says nothing.
+    pub path: String,
 }
 
 /// What has been tried out at a port.
@@ -97,6 +114,23 @@ fn made_for<'a>(s: &'a Scenario, phase: &Phase, port: PortRef) -> Option<MadeFor
         channel,
         entry,
     })
+}
+
+/// Drops what was heard between parties of which one is gone.
+pub(super) fn drop_unpaired(s: &mut Scenario) {
+    let is_gone = |s: &Scenario, party: Party| !s.contains(party.into());
+    let phases = s.phases.iter().filter(|p| !p.pairs.is_empty());
+    let outdated: Vec<(PhaseId, Vec<(Party, Party)>)> = phases
+        .map(|p| {
+            let pairs = p.pairs.keys().copied();
+            let gone = pairs.filter(|(from, to)| is_gone(s, *from) || is_gone(s, *to));
+            (p.id, gone.collect())
+        })
+        .collect();
+    for (phase, gone) in outdated.into_iter().filter(|(_, gone)| !gone.is_empty()) {
+        s.phases
+            .change(phase, |p| p.pairs.retain(|pair, _| !gone.contains(pair)));
+    }
 }
 
 /// Drops records of ports that are empty, gone, or not what they were when the record was made.

@@ -159,7 +159,7 @@ impl Ask {
     fn names(&self) -> Vec<(Kind, PhaseId, String)> {
         let mut names = Vec::new();
         for phase in &self.phases {
-            let key = file_word(&self.scenario.key((*phase).into()));
+            let key = file_word(&self.scenario, *phase);
             for kind in self.kinds.iter().filter(|k| k.is_by_phase()) {
                 names.push((*kind, *phase, format!("{}-{key}", kind.word())));
             }
@@ -207,7 +207,7 @@ impl Ask {
 
     fn piece(&self, kind: Kind, on: &On<'_>, phase: PhaseId, stem: String) -> Piece {
         let document = match kind {
-            Kind::Diagram => return drawn(on, stem, &file_word(&self.scenario.key(phase.into()))),
+            Kind::Diagram => return drawn(on, stem, &file_word(&self.scenario, phase)),
             Kind::Ics205 => forms::ics205::set(on),
             Kind::Ics205a => forms::ics205a::set(on),
             Kind::Ics217a => forms::ics217a::set(on),
@@ -291,8 +291,25 @@ fn drawn(on: &On<'_>, stem: String, key: &str) -> Piece {
     }
 }
 
+/// Returns the word for a phase in names of files; no two are the same, also where case does not count.
+fn file_word(s: &Scenario, phase: PhaseId) -> String {
+    let mut used = BTreeSet::new();
+    for id in s.phases.ids() {
+        let mut word = kept(&s.key(id.into()));
+        let mut number = 2;
+        while !used.insert(word.to_lowercase()) {
+            word = format!("{}-{number}", kept(&s.key(id.into())));
+            number += 1;
+        }
+        if id == phase {
+            return word;
+        }
+    }
+    kept("")
+}
+
 /// Keeps of a key what every file system takes.
-fn file_word(key: &str) -> String {
+fn kept(key: &str) -> String {
     let kept: String = key
         .chars()
         .map(|c| {

@@ -6,8 +6,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::model::{Attachment, Party, ThingId};
-use crate::picture::precheck::{AtPort, Part, PreCheck, Set};
+use crate::model::{Attachment, HeardPair, Party, Step, ThingId};
+use crate::picture::precheck::{self, AtPort, Part, PreCheck, Set, StepLine};
 use crate::picture::sounds::{self, Sound};
 
 use super::on::{On, lying};
@@ -126,7 +126,7 @@ fn own_agency(on: &On<'_>, part: &Part, sets: &[&Set]) -> Table {
             .facts
             .iter()
             .filter_map(|line| line.verified.as_ref())
-            .map(|v| format!("{} {}", v.by, v.on))
+            .map(|v| format!("{} {}", v.by, v.when()))
             .collect();
         table.row(vec![
             Cell::bold(radio_words(on, part, set)),
@@ -136,7 +136,8 @@ fn own_agency(on: &On<'_>, part: &Part, sets: &[&Set]) -> Table {
             fact(Fact::Mode),
             fact(Fact::Encryption),
             Cell::text(signed.into_iter().collect::<Vec<_>>().join(", ")),
-            Cell::tick(false, ""),
+            set.own_agency()
+                .map_or_else(|| Cell::tick(false, ""), own_agency_tick),
         ]);
     }
     table
@@ -168,7 +169,7 @@ fn radio_words(on: &On<'_>, part: &Part, set: &Set) -> String {
 fn at_ports(on: &On<'_>, ports: &[(&Set, &AtPort)]) -> Table {
     let mut columns = vec![Column::new("Port", 2.6)];
     if let Some((_, at)) = ports.first() {
-        let steps = at.steps.iter();
+        let steps = at.steps.iter().filter(|line| line.step != Step::OwnAgency);
         columns.extend(
             steps.map(|line| Column::new(&super::forms::ics205::capital(line.step.word()), 2.3)),
         );
@@ -186,13 +187,14 @@ fn at_ports(on: &On<'_>, ports: &[(&Set, &AtPort)]) -> Table {
         row.extend(
             at.steps
                 .iter()
+                .filter(|line| line.step != Step::OwnAgency)
                 .map(|line| Cell::tick(line.done.is_some(), line.words.clone())),
         );
         let mut said: BTreeSet<String> = at
             .steps
             .iter()
             .filter_map(|line| line.done.as_ref())
-            .map(|v| format!("{} {}", v.by, v.on))
+            .map(|v| format!("{} {}", v.by, v.when()))
             .collect();
         if !at.heard.trim().is_empty() {
             said.insert(at.heard.trim().to_owned());
@@ -280,14 +282,18 @@ fn tile(on: &On<'_>, rows: &[Party], columns: &[Party], asked: &Asked) -> Table 
                 _ if from == to => Cell::text("\u{b7}"),
                 Some(_) if is_apart => Cell::bold("must be silent, but HEARD by plan"),
                 None if is_apart => Cell::tick(false, "silent, as it must be"),
-                Some(arrival) => Cell::tick(
-                    false,
-                    format!(
-                        "{need}{}{}\nDAQ__ late__",
-                        late(arrival.delay_ms),
-                        fault(on, *from, *to)
-                    ),
-                ),
+                Some(arrival) => {
+                    let heard = precheck::heard(on.picture, *from, *to);
+                    Cell::tick(
+                        heard.is_some(),
+                        format!(
+                            "{need}{}{}\n{}",
+                            late(arrival.delay_ms),
+                            fault(on, *from, *to),
+                            as_heard(heard.as_ref())
+                        ),
+                    )
+                }
                 None if is_wanted => Cell::bold("need, but NOT HEARD by plan"),
                 None => Cell::text("\u{2013}"),
             });
@@ -295,6 +301,25 @@ fn tile(on: &On<'_>, rows: &[Party], columns: &[Party], asked: &Asked) -> Table 
         table.row(row);
     }
     table
+}
+
+/// What was noted of a pair, with room for what was not.
+fn as_heard(heard: Option<&HeardPair>) -> String {
+    let blank = || "__".to_owned();
+    let daq = heard.and_then(|h| h.daq);
+    let delay = heard.and_then(|h| h.delay_ms);
+    format!(
+        "DAQ {} late {}",
+        daq.map_or_else(blank, |daq| daq.to_string()),
+        delay.map_or_else(blank, late)
+    )
+}
+
+/// The box for being answered by the own agency, with who was and when.
+fn own_agency_tick(line: &StepLine) -> Cell {
+    let done = line.done.as_ref();
+    let words = done.map_or_else(String::new, |v| format!("{} {}", v.by, v.when()));
+    Cell::tick(done.is_some(), words)
 }
 
 /// What is wrong with a pair that is heard, but for being late, which the delay says.

@@ -169,6 +169,7 @@ fn of_phase(a: &Phase, b: &Phase) -> Facets {
         attachments,
         selected,
         tested,
+        pairs,
     } = a;
     let is_rest = *id != b.id
         || *key != b.key
@@ -177,7 +178,8 @@ fn of_phase(a: &Phase, b: &Phase) -> Facets {
         || hours.to_bits() != b.hours.to_bits()
         || *attachments != b.attachments
         || *selected != b.selected
-        || *tested != b.tested;
+        || *tested != b.tested
+        || *pairs != b.pairs;
     Facets::NONE
         .or(is_rest, Facets::REST)
         .or(*switches != b.switches, Facets::HEARD)

@@ -1,8 +1,10 @@
 //! Tables and other files in the window: channels imported as one step, tables exported, files compared.
 
 use crosspatch::app::{Ask, Effects};
+use crosspatch::exchange::{Checked, heard_json, json_text};
 use crosspatch::format::{self, Syntax};
 use crosspatch::model::{Edit, Scenario};
+use crosspatch::picture::Picture;
 use egui_kittest::kittest::Queryable as _;
 
 use crate::app::{FakeChooser, Window, click, has, menu, scenario, shipped, window_with};
@@ -105,6 +107,56 @@ fn each_table_is_written_where_the_chooser_says() {
         assert!(text.starts_with(heading), "{text}");
         assert!(text.lines().count() > 1, "{choice}");
     }
+}
+
+#[test]
+fn hearing_and_findings_are_written_as_json_as_the_verbs_write_them() {
+    let mut rig = rig();
+    let s = std::sync::Arc::new(scenario(&rig.window).clone());
+    let phase = s.phases.first().expect("a phase").clone();
+    let picture = Picture::new(std::sync::Arc::clone(&s), phase.id);
+    let checked = Checked::of(s, vec![phase]);
+    for (choice, name, expected) in [
+        (
+            "Who hears whom, as JSON",
+            "who-hears-whom.json",
+            heard_json(&picture, ""),
+        ),
+        (
+            "Findings, as JSON",
+            "findings.json",
+            json_text(&checked.json("")),
+        ),
+    ] {
+        let path = rig.folder.path().join(name);
+        rig.chooser.will_choose(&path);
+        menu(&mut rig.window, "File", "Export a table…");
+        click(&mut rig.window, choice);
+        click(&mut rig.window, "Export");
+        let asked = Ask::ExportTable {
+            name: name.to_owned(),
+        };
+        assert_eq!(rig.chooser.asked().last(), Some(&asked));
+        let text = std::fs::read_to_string(&path).expect("it was written");
+        assert_eq!(text, expected, "{choice}");
+        let value: serde_json::Value = serde_json::from_str(&text).expect("it is JSON");
+        let list = value.get("heard").or(value.get("findings"));
+        assert!(
+            list.and_then(|l| l.as_array())
+                .is_some_and(|l| !l.is_empty()),
+            "{choice}"
+        );
+    }
+}
+
+#[test]
+fn a_table_in_other_letters_says_how_to_write_it() {
+    let mut rig = rig();
+    let path = rig.folder.path().join("latin.csv");
+    std::fs::write(&path, b"Channel Name,R\xe9seau\n").expect("the folder takes a file");
+    rig.chooser.will_choose(&path);
+    menu(&mut rig.window, "File", "Import channels…");
+    assert!(shows(&rig.window, "CSV UTF-8"));
 }
 
 #[test]

@@ -1,12 +1,15 @@
 //! The pre-check view: ticks with a name, step by step back, the findings that go with them.
 
-use crosspatch::model::{Edit, Fact, Scenario, ThingId};
+use crosspatch::app::Effects;
+use crosspatch::model::{Edit, Fact, Scenario, Step, ThingId};
 use crosspatch::picture::Picture;
 use crosspatch::picture::precheck::{PreCheck, Set, verify};
 use egui::Key;
 use egui_kittest::kittest::Queryable as _;
 
-use crate::app::{Window, click, enter, has, menu, scenario, shipped, window};
+use crate::app::{
+    FakeChooser, Window, click, enter, has, menu, scenario, shipped, window, window_with,
+};
 
 fn shows(window: &Window, text: &str) -> bool {
     window.query_all_by_label_contains(text).next().is_some()
@@ -122,8 +125,8 @@ fn parts_are_chosen_and_what_is_done_can_be_hidden() {
     click(&mut window, &format!("Verify all of {before}"));
     assert!(!shows(&window, &format!("Frequency on {before}")));
     let pairs = format!(
-        "Pre-check part: Who should be heard, {} pairs",
-        list.pairs.len()
+        "Pre-check part: Who should be heard, 0 of {} pairs heard",
+        list.heard().all
     );
     // It stands below what is seen of the list.
     window.get_by_label(&pairs).click_accesskit();
@@ -136,4 +139,74 @@ fn a_plan_without_radios_says_what_to_do() {
     let mut window = window(Scenario::new("Empty"));
     click(&mut window, "View: Pre-check");
     assert!(shows(&window, "No radio is in use yet"));
+}
+
+#[test]
+fn what_is_heard_is_ticked_with_time_quality_and_delay() {
+    let effects = Effects::with(Box::new(FakeChooser::default()), None, || {
+        "2031-05-04".to_owned()
+    });
+    let effects = effects.at(|| "14:05 UTC".to_owned());
+    let mut window = window_with(shipped("incident.ron"), effects, false);
+    click(&mut window, "View: Pre-check");
+    assert!(shows(&window, "on 2031-05-04 14:05 UTC"));
+    enter(&mut window, "Name of who signs", "R. Vale");
+    let before = list(scenario(&window));
+    let part = format!(
+        "Pre-check part: Who should be heard, 0 of {} pairs heard",
+        before.heard().all
+    );
+    window.get_by_label(&part).click_accesskit();
+    window.run_ok();
+    let pair = before
+        .pairs
+        .iter()
+        .find(|p| p.delay_ms.is_some())
+        .expect("one is met");
+    let s = scenario(&window);
+    let names = format!("{} to {}", s.name(pair.from.into()), s.name(pair.to.into()));
+    click(&mut window, &format!("{names} heard"));
+    let noted = |window: &Window| {
+        let phase = scenario(window).phases.first().expect("a phase");
+        phase.pairs.get(&(pair.from, pair.to)).cloned()
+    };
+    let heard = noted(&window).expect("it is noted");
+    assert_eq!(
+        (heard.noted.by.as_str(), heard.noted.when().as_str()),
+        ("R. Vale", "2031-05-04 14:05 UTC")
+    );
+    click(&mut window, &format!("Quality of {names}"));
+    click(&mut window, "DAQ 4");
+    enter(&mut window, &format!("Delay of {names} in seconds"), "0.6");
+    window.key_press(Key::Enter);
+    window.run_ok();
+    let heard = noted(&window).expect("it is noted");
+    assert_eq!((heard.daq, heard.delay_ms), (Some(4), Some(600)));
+    assert_eq!(list(scenario(&window)).heard().done, 1);
+    click(&mut window, &format!("{names} heard"));
+    assert_eq!(noted(&window), None);
+}
+
+#[test]
+fn a_donor_is_tried_with_its_own_agency_before_its_cable() {
+    let mut window = open();
+    enter(&mut window, "Name of who signs", "R. Vale");
+    let set = first_open(scenario(&window));
+    let port = set.at_port.expect("a donor stands at a port").port;
+    let name = scenario(&window).name(ThingId::from(port));
+    let place = |words: &str| {
+        window
+            .get_by_label(&format!("{words} at {name}"))
+            .rect()
+            .min
+            .y
+    };
+    assert!(place("Own agency") < place("Cable in"));
+    click(&mut window, &format!("Own agency at {name}"));
+    let phase = scenario(&window).phases.first().expect("a phase");
+    let steps = phase
+        .tested
+        .get(&port)
+        .map(|t| t.steps.keys().copied().collect());
+    assert_eq!(steps, Some(vec![Step::OwnAgency]));
 }

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crosspatch::checks;
 use crosspatch::engineering::rf::national;
 use crosspatch::exchange::{
-    Column, Import, Mapping, Sheet, Source, findings, ics_205, ics_217a, import, matrix,
+    Column, Import, Mapping, Sheet, Source, Unreadable, findings, ics_205, ics_217a, import, matrix,
 };
 use crosspatch::format::{self, Syntax};
 use crosspatch::model::{
@@ -209,11 +209,10 @@ proptest! {
 }
 
 #[test]
-fn the_shipped_channels_come_back_but_for_names_used_twice() {
+fn the_shipped_channels_come_back_into_an_empty_plan_and_into_their_own() {
     for sample in SHIPPED {
         let s = shipped(sample.file_name);
         let all = facts(&s);
-        let is_alone = |name: &str| all.iter().filter(|f| f.0 == name).count() == 1;
         let mut phases = s.phases.ids();
         let phase = phases.next().expect("a phase");
         let picture = Picture::new(Arc::new(s.clone()), phase);
@@ -222,24 +221,171 @@ fn the_shipped_channels_come_back_but_for_names_used_twice() {
         assert_eq!(sheet.rows.len(), picture.users().count());
         let empty = Scenario::new("Empty");
         for (sheet, is_whole) in [(ics_217a(&s), true), (sheet, false)] {
-            let import = into(&empty, &sheet.csv());
-            for problem in &import.problems {
-                assert!(!is_alone(&problem.found), "{}: {problem}", sample.file_name);
-            }
+            let text = sheet.csv();
+            let import = into(&empty, &text);
+            assert_eq!(import.problems, [], "{}", sample.file_name);
             let back = facts(&empty.apply(&import.edits).expect("the gate takes them"));
             assert!(!back.is_empty() && back.iter().all(|f| all.contains(f)));
-            let names = |all: &[(String, Carrier, Protection)]| {
-                let names: std::collections::BTreeSet<String> =
-                    all.iter().map(|f| f.0.clone()).collect();
-                names.len()
-            };
-            assert!(
-                !is_whole || names(&back) == names(&all),
-                "{}",
-                sample.file_name
-            );
+            assert!(!is_whole || back.len() == all.len(), "{}", sample.file_name);
+            let again = into(&s, &text);
+            assert_eq!(again.problems, [], "{}", sample.file_name);
+            assert_eq!(again.edits, [], "{}", sample.file_name);
         }
     }
+}
+
+#[test]
+fn two_channels_of_one_name_are_both_taken_in_and_said() {
+    let text = "Channel Name,Rx Freq,Tx Freq,Mode,Remarks\n\
+                SUPPORT,151.46 N,151.46 N,A,\n\
+                SUPPORT,453.15 N,458.15 N,A,\n\
+                SUPPORT,453.15 N,458.15 N,A,\"AES-256 key 7, always\"\n\
+                SUPPORT,151.46 N,151.46 N,A,once more\n";
+    let empty = Scenario::new("Empty");
+    let import = into(&empty, text);
+    assert_eq!(import.problems, []);
+    let s = empty.apply(&import.edits).expect("the gate takes them");
+    assert_eq!(s.channels.len(), 3, "{:?}", facts(&s));
+    let said = |words: &str| import.notes.iter().any(|n| n.contains(words));
+    assert!(
+        said("line 3: another SUPPORT is there, which receives 151.46"),
+        "{:?}",
+        import.notes
+    );
+    assert!(
+        said("line 5: SUPPORT is the same channel as in line 2"),
+        "{:?}",
+        import.notes
+    );
+    let again = into(&s, text);
+    assert!(
+        again.edits.is_empty() && again.problems.is_empty(),
+        "{again:?}"
+    );
+}
+
+#[test]
+fn a_quotation_mark_left_open_loses_no_row_in_silence() {
+    let open = "Channel Name,Rx Freq,Tx Freq,Mode,Remarks\n\
+                TAC 1,154.1 N,154.1 N,A,\"see note\n\
+                TAC 2,154.2 N,154.2 N,A,ok\n";
+    assert_eq!(Source::read(open), Err(Unreadable::Unclosed { line: 2 }));
+    // Another mark further down closes it, and what stands between would be remarks.
+    let closed = format!("{open}TAC 3,154.3 N,154.3 N,A,\"ok\"\n");
+    let import = into(&Scenario::new("Empty"), &closed);
+    assert_eq!(import.added(), 0);
+    let said: Vec<String> = import.problems.iter().map(ToString::to_string).collect();
+    assert_eq!(said.len(), 1, "{said:?}");
+    assert!(
+        said[0].starts_with("line 2, Remarks: found 'see note TAC 2,154.2")
+            && said[0].contains("left open"),
+        "{said:?}"
+    );
+    // A heading may go over two lines, and so may a remark.
+    let fine = "\"Channel\nName\",Rx Freq,Remarks\nTAC 1,154.1 N,\"first\nsecond\"\n";
+    assert_eq!(into(&Scenario::new("Empty"), fine).added(), 1);
+}
+
+#[test]
+fn a_group_number_is_cut_off_a_name_only_where_there_is_no_frequency() {
+    let text = "Channel Name,Rx Freq,Tx Freq,Mode,TGID\n\
+                FIRE TG 1,154.1 N,154.1 N,A,\n\
+                FIRE TG 2,154.2 N,154.2 N,A,\n\
+                LAW 1 (TG 1201),,,D,\n\
+                LAW TG 2,,,D,1202\n";
+    let s = taken_in(&Scenario::new("Empty"), text);
+    let names: Vec<&str> = s.channels.iter().map(|c| c.name.as_str()).collect();
+    assert_eq!(names.len(), 4);
+    for name in ["FIRE TG 1", "FIRE TG 2", "LAW 1", "LAW TG 2"] {
+        assert!(names.contains(&name), "{names:?}");
+    }
+    let back = taken_in(&Scenario::new("Empty"), &ics_217a(&s).csv());
+    assert_eq!(facts(&back), facts(&s));
+}
+
+#[test]
+fn what_only_receives_never_comes_to_transmit() {
+    for cell in [
+        "-",
+        "N/A",
+        "n/a",
+        "RX ONLY",
+        "rx",
+        "none",
+        "Receive only",
+        "trunked",
+    ] {
+        let text = format!("Channel Name,Rx Freq,Tx Freq,Mode\nWX,162.55 N,{cell},A\n");
+        let import = into(&Scenario::new("Empty"), &text);
+        assert_eq!((import.added(), import.problems.len()), (0, 1), "{cell}");
+        let said = import.problems[0].to_string();
+        assert!(
+            said.contains(&format!("Tx Freq: found '{cell}', expected a frequency")),
+            "{said}"
+        );
+        assert_eq!(import.notes, [""; 0], "{cell}");
+    }
+    let text = "Channel Name,Rx Freq,Tx Freq,Mode\nTAC,154.1 N,,A\n";
+    let import = into(&Scenario::new("Empty"), text);
+    assert!(
+        import.notes[0].contains("taken for both ways"),
+        "{:?}",
+        import.notes
+    );
+}
+
+#[test]
+fn nothing_in_a_row_is_dropped_or_guessed_in_silence() {
+    let text = "Channel Name,Rx Freq,Rx Tone,Tx Freq,Tx Tone,Mode\n\
+                TAC 2,154.2 N,,154.2 N,,A,oops,more\n\
+                TAC 3,154.3 N,,154.3 N,,A,,\n\
+                WIDER,154.360n,,154.360w,,A\n\
+                DMRX,460.5 N,CC1,465.5 N,CC1,DMR\n\
+                TONED,460.6 N,156.7,465.6 N,156.7,D\n\
+                LAW 3 (TG 16777216),,,,,D\n\
+                DIGITAL,460.7 N,CC1,465.7 N,CC1,D\n";
+    let import = into(&Scenario::new("Empty"), text);
+    let said: Vec<String> = import.problems.iter().map(ToString::to_string).collect();
+    for expected in [
+        "line 2, behind the last heading: found 'oops, more', expected 6 cells",
+        "line 4, Tx Freq: found '154.360w', expected the width of the receive frequency, '154.360n'",
+        "line 7, name: found 'LAW 3'",
+        "line 8, Rx Tone: found 'CC1', expected a NAC such as $293; a colour code goes with DMR",
+    ] {
+        assert!(
+            said.iter().any(|s| s.starts_with(expected)),
+            "{expected}: {said:#?}"
+        );
+    }
+    assert_eq!((said.len(), import.added()), (4, 3), "{said:#?}");
+    let s = Scenario::new("Empty")
+        .apply(&import.edits)
+        .expect("they go in");
+    let dmr = s
+        .channels
+        .iter()
+        .find(|c| c.name == "DMRX")
+        .expect("it is there");
+    let c = dmr.conventional().expect("it has frequencies");
+    assert_eq!((c.rx_code, c.tx_code), (AccessCode::None, AccessCode::None));
+    assert_eq!(dmr.notes, "colour code 1");
+    let notes = &import.notes;
+    assert!(
+        notes
+            .iter()
+            .any(|n| n.starts_with("line 5: DMRX has colour code 1")),
+        "{notes:?}"
+    );
+    assert!(
+        notes
+            .iter()
+            .any(|n| n.contains("TONED has CTCSS 156.7 Hz and is P25")),
+        "{notes:?}"
+    );
+    assert!(
+        !notes.iter().any(|n| n.contains("LAW 3")),
+        "it was refused: {notes:?}"
+    );
 }
 
 /// Rows of the national guide as a county would keep them in its own inventory; the table of the program is
@@ -300,7 +446,6 @@ LAW 1 (TG 1201),,,,,D
         "line 4, Rx Freq N or W: found 'ultra'",
         "line 5, Rx Tone: found '300'",
         "line 6, Mode: found 'X'",
-        "line 7, name: found 'GOOD 1', expected a name of its own: line 2 has the same",
         "line 8, Rx Freq N or W: found nothing, expected a frequency in MHz, or a group number",
     ];
     assert_eq!(said.len(), expected.len(), "{said:#?}");
@@ -308,7 +453,7 @@ LAW 1 (TG 1201),,,,,D
         assert!(said.starts_with(expected), "{said}");
     }
     let names: Vec<&str> = import.rows.iter().map(|r| r.name.as_str()).collect();
-    assert_eq!(names, ["GOOD 1", "LAW 1"]);
+    assert_eq!(names, ["GOOD 1", "GOOD 1", "LAW 1"]);
     assert!(
         import.notes.iter().any(|n| n.contains("LAW 1")),
         "{:?}",
@@ -321,13 +466,15 @@ fn another_channel_of_the_same_name_is_not_overwritten() {
     let s = taken_in(&Scenario::new("Empty"), PUBLISHED);
     let other = PUBLISHED.replace("453.2125", "453.7125");
     let import = into(&s, &other);
-    assert_eq!(import.added(), 0);
-    assert_eq!(import.problems.len(), 1);
-    let said = import.problems[0].to_string();
+    assert_eq!((import.added(), import.problems.len()), (1, 0));
+    assert_eq!(import.notes.len(), 1, "{:?}", import.notes);
     assert!(
-        said.contains("the plan has a UCALL40 that receives 453.2125 MHz"),
-        "{said}"
+        import.notes[0].contains("another UCALL40 is there, which receives 453.2125 MHz"),
+        "{:?}",
+        import.notes
     );
+    let after = s.apply(&import.edits).expect("they go in");
+    assert!(facts(&s).iter().all(|old| facts(&after).contains(old)));
 }
 
 #[test]
@@ -383,4 +530,48 @@ fn every_finding_has_a_row_with_its_state() {
     assert_eq!(listed, codes);
     assert!(sheet.rows.iter().all(|r| r.len() == sheet.headings.len()));
     assert_eq!(sheet.rows.iter().filter(|r| r[9] == "open").count(), open);
+}
+
+#[test]
+fn the_205_names_everybody_on_a_channel_and_each_join_once() {
+    let s = shipped("incident.ron");
+    let night = s.phases.first().expect("a phase").id;
+    let picture = Picture::new(Arc::new(s.clone()), night);
+    let sheet = ics_205(&picture);
+    let cells = |name: &str| {
+        let is_it =
+            |row: &&Vec<String>| row[3] == name || row[3].starts_with(&format!("{name} (TG"));
+        let row = sheet.rows.iter().find(is_it).expect(name);
+        (row[2].as_str(), row[4].as_str(), row[10].as_str())
+    };
+    // Two ports on one talk group are one join, a port alone on its talk group is none.
+    let (_, _, river) = cells("RIVER 6");
+    assert_eq!(river.matches("joined at").count(), 1, "{river}");
+    let (_, _, secure) = cells("SO SEC");
+    assert!(!secure.contains("joined at"), "{secure}");
+    let (function, who, _) = cells("UTAC41D");
+    assert!(function.starts_with(char::is_uppercase), "{function}");
+    assert!(
+        who.contains("Law Command (scans)") && who.contains("port"),
+        "{who}"
+    );
+    let roles: Vec<&str> = sheet.rows.iter().map(|r| r[2].as_str()).collect();
+    let first_other = roles.iter().position(|r| *r != "Command").expect("others");
+    assert!(
+        first_other > 0 && !roles[first_other..].contains(&"Command"),
+        "{roles:?}"
+    );
+    // What was derived comes back as nothing.
+    let back = taken_in(&Scenario::new("Empty"), &sheet.csv());
+    assert!(back.channels.iter().all(|c| !c.notes.contains("joined at")));
+    // Without an agreement, those whose radios have a channel may use it.
+    let inventory = ics_217a(&s);
+    let local = inventory
+        .rows
+        .iter()
+        .find(|row| row[1] == "SUPPORT" && row[3].starts_with("151.46"));
+    assert!(
+        local.is_some_and(|row| row[2].contains("Tallow Relief")),
+        "{local:?}"
+    );
 }

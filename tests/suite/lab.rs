@@ -339,6 +339,7 @@ impl Lab {
             kind: TelephoneKind::Cellular,
             held_by: None,
             far_end: "duty officer".to_owned(),
+            number: String::new(),
             answers_itself: true,
             latency_ms,
             notes: String::new(),

@@ -130,6 +130,11 @@ impl Chooser for SystemChooser {
     }
 }
 
+/// Returns the letters behind the last dot of a name.
+fn ending(name: &str) -> &str {
+    name.rsplit_once('.').map_or("csv", |(_, ending)| ending)
+}
+
 fn dialog(asked: Ask) -> Option<PathBuf> {
     let plain = rfd::FileDialog::new();
     let dialog = rfd::FileDialog::new().add_filter("Scenarios", &files::ENDINGS);
@@ -138,7 +143,8 @@ fn dialog(asked: Ask) -> Option<PathBuf> {
         Ask::Open => dialog.set_title("Open a scenario").pick_file(),
         Ask::Compare => dialog.set_title("Compare with a scenario").pick_file(),
         Ask::ImportChannels => table.set_title("Import channels").pick_file(),
-        Ask::ExportTable { name } => table
+        Ask::ExportTable { name } => plain
+            .add_filter("Tables", &[ending(&name)])
             .set_title("Export a table")
             .set_file_name(name)
             .save_file(),

@@ -25,6 +25,7 @@ impl Index {
         for t in s.telephones.iter() {
             this.label(t, &t.notes);
             this.put(t.id.into(), Field::Other, &t.far_end, "");
+            this.put(t.id.into(), Field::Other, &t.number, "");
         }
         for h in s.headsets.iter() {
             this.label(h, &h.notes);

@@ -15,7 +15,7 @@ use crate::exchange::{Column, Import, import};
 /// Rows shown at most; all are imported.
 const MOST_ROWS: usize = 200;
 
-const TABLES: [(TableKind, &str, &str); 4] = [
+const TABLES: [(TableKind, &str, &str); 6] = [
     (
         TableKind::Ics217a,
         "All channels, as on an ICS 217A",
@@ -35,6 +35,16 @@ const TABLES: [(TableKind, &str, &str); 4] = [
         TableKind::Findings,
         "Findings, as a table",
         "What will go wrong in the phase shown, with numbers and what to do",
+    ),
+    (
+        TableKind::MatrixJson,
+        "Who hears whom, as JSON",
+        "For other programs: every pair that is heard in the phase shown, with its delay",
+    ),
+    (
+        TableKind::FindingsJson,
+        "Findings, as JSON",
+        "For other programs: what will go wrong in the phase shown, as the verb check writes it",
     ),
 ];
 

@@ -178,7 +178,10 @@ fn of_view(view: View) -> &'static [&'static str] {
         View::Precheck => &[
             "Everything to be looked at before the phase begins, one gateway or agency at a time: the \
              facts of each radio as they should read on the set, and what is to be tried out at each \
-             port. Write who signs, then tick what you have seen on the set itself.",
+             port: the donor with its own agency while the cable is out, then the rest. Write who signs, \
+             then tick what you have seen on the set itself.",
+            "Under \"Who should be heard\" tick each pair as it is heard, with its quality and its delay. \
+             Such a tick counts only while the message takes the path it was heard by.",
             "A tick says who and when, is kept in the file, and clears the findings about what is \
              only assumed. What was tried out at a port is forgotten as soon as its radio, cable, \
              switch, settings or programming change: try it out again.",
@@ -245,7 +248,8 @@ fn of_kind(kind: Kind) -> &'static [&'static str] {
         ],
         Kind::Telephone => &[
             "A telephone at a port or in somebody's hand. Say who is at the far end and whether it \
-             answers by itself: a patch that waits for somebody to pick up is silence.",
+             answers by itself: a patch that waits for somebody to pick up is silence. Its number stands \
+             on the ICS 205A.",
         ],
         Kind::Headset => &[
             "A headset at a gateway, for whoever minds it. On a talk group it hears and speaks with \

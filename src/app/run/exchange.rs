@@ -11,7 +11,7 @@ use crate::app::effects::{Ask, Stamp, read_text, write_text};
 use crate::app::files;
 use crate::app::state::{Against, Dialog, Importing, TableKind, View};
 use crate::checks;
-use crate::exchange::{self, Mapping, Sheet, Source};
+use crate::exchange::{self, Mapping, Source};
 use crate::model::{PhaseId, Scenario};
 use crate::picture::Picture;
 
@@ -27,10 +27,14 @@ impl Application {
         let what = match table {
             TableKind::Ics217a => "channels",
             TableKind::Ics205 => "plan-205",
-            TableKind::Matrix => "who-hears-whom",
-            TableKind::Findings => "findings",
+            TableKind::Matrix | TableKind::MatrixJson => "who-hears-whom",
+            TableKind::Findings | TableKind::FindingsJson => "findings",
         };
-        let name = format!("{what}.csv");
+        let ending = match table {
+            TableKind::MatrixJson | TableKind::FindingsJson => "json",
+            _ => "csv",
+        };
+        let name = format!("{what}.{ending}");
         self.effects.ask(ctx, Ask::ExportTable { name });
     }
 
@@ -38,14 +42,16 @@ impl Application {
     pub(in crate::app) fn export_table_to(&mut self, ctx: &Context, path: PathBuf) {
         let scenario = Arc::clone(self.document.scenario());
         let (table, shown) = (self.ui.exporting, self.ui.shared.phase);
+        let file = { self.ui.shared.file.as_ref() }
+            .map_or_else(String::new, |file| file.display().to_string());
         let is_long = is_large(&scenario);
         let purpose = (Purpose::Other, format!("Exporting {}", file_name(&path)));
         let part = move |is_wanted: &dyn Fn() -> bool| {
-            let sheet = sheet(table, scenario, shown);
+            let text = table_text(table, scenario, shown, &file);
             if !is_wanted() {
                 return None;
             }
-            let written = sheet.and_then(|sheet| write_text(&path, &sheet.csv()));
+            let written = text.and_then(|text| write_text(&path, &text));
             Some(written.map(|()| path))
         };
         self.run_errand(
@@ -67,6 +73,15 @@ impl Application {
     /// Shows what the channels of a table would become.
     pub(in crate::app) fn import_channels(&mut self, path: &Path) {
         let read = self.effects.read(path);
+        let read = read.map_err(|reason| {
+            // Spreadsheets write other letters too, and none of them says so.
+            let hint = "A spreadsheet writes a table that can be read as \"CSV UTF-8\"";
+            if self.effects.exists(path) {
+                format!("{reason}\n{hint}")
+            } else {
+                reason
+            }
+        });
         let source = read.and_then(|text| Source::read(&text).map_err(|e| e.to_string()));
         match source {
             Ok(source) => self.ask(Dialog::ImportChannels(Box::new(Importing {
@@ -124,18 +139,32 @@ impl Application {
 }
 
 /// Makes a table of a plan as it is, whatever a thread still works on and whatever is out of service.
-fn sheet(table: TableKind, scenario: Arc<Scenario>, shown: PhaseId) -> Result<Sheet, String> {
+fn table_text(
+    table: TableKind,
+    scenario: Arc<Scenario>,
+    shown: PhaseId,
+    file: &str,
+) -> Result<String, String> {
     let most = exchange::MOST_PARTIES;
     match table {
-        TableKind::Ics217a => Ok(exchange::ics_217a(&scenario)),
-        TableKind::Ics205 => Ok(exchange::ics_205(&Picture::new(scenario, shown))),
-        TableKind::Matrix => exchange::matrix(&Picture::new(scenario, shown)).ok_or_else(|| {
-            format!("there are more than {most} parties, too many for the columns of a table")
-        }),
+        TableKind::Ics217a => Ok(exchange::ics_217a(&scenario).csv()),
+        TableKind::Ics205 => Ok(exchange::ics_205(&Picture::new(scenario, shown)).csv()),
+        TableKind::Matrix => {
+            let sheet = exchange::matrix(&Picture::new(scenario, shown));
+            sheet.map(|sheet| sheet.csv()).ok_or_else(|| {
+                format!("there are more than {most} parties, too many for the columns of a table")
+            })
+        }
         TableKind::Findings => {
             let picture = Picture::new(scenario, shown);
             let report = checks::run_all(&picture);
-            Ok(exchange::findings(&[(picture, report)]))
+            Ok(exchange::findings(&[(picture, report)]).csv())
+        }
+        TableKind::MatrixJson => Ok(exchange::heard_json(&Picture::new(scenario, shown), file)),
+        TableKind::FindingsJson => {
+            let phases = scenario.phases.get(shown).cloned().into_iter().collect();
+            let checked = exchange::Checked::of(scenario, phases);
+            Ok(exchange::json_text(&checked.json(file)))
         }
     }
 }

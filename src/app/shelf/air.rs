@@ -192,6 +192,7 @@ impl Shelf<'_> {
             kind: TelephoneKind::Cellular,
             held_by: self.unit_here(),
             far_end: String::new(),
+            number: String::new(),
             answers_itself: false,
             latency_ms: 0,
             notes: String::new(),

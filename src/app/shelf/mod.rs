@@ -362,6 +362,7 @@ impl Shelf<'_> {
                 attachments: std::collections::BTreeMap::new(),
                 selected: std::collections::BTreeMap::new(),
                 tested: std::collections::BTreeMap::new(),
+                pairs: std::collections::BTreeMap::new(),
             },
             |now| Phase {
                 id,
@@ -370,6 +371,7 @@ impl Shelf<'_> {
                 start: String::new(),
                 // Nobody has tried anything out for it yet.
                 tested: std::collections::BTreeMap::new(),
+                pairs: std::collections::BTreeMap::new(),
                 ..now.clone()
             },
         );

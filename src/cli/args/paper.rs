@@ -1,9 +1,11 @@
 //! Arguments of `paperwork`: which papers, of which phases, on which paper, with whose name.
 
 use std::collections::BTreeSet;
+use std::ffi::OsStr;
 use std::path::PathBuf;
 
-use clap::{Args as ClapArgs, ValueEnum};
+use clap::builder::{EnumValueParser, PossibleValue, TypedValueParser};
+use clap::{Arg, Args as ClapArgs, Command, ValueEnum};
 
 use crate::paperwork::Kind as PaperOf;
 use crate::paperwork::set::sheet::Paper;
@@ -36,7 +38,7 @@ pub struct Paperwork {
     #[arg(long, value_name = "DIR")]
     pub out: PathBuf,
     /// Only these papers, with commas between them.
-    #[arg(long, value_name = "PAPERS", value_delimiter = ',')]
+    #[arg(long, value_name = "PAPERS", value_delimiter = ',', value_parser = Trimmed)]
     pub only: Vec<PaperKind>,
     /// Only this phase, by key, name or number; otherwise every phase.
     #[arg(long, value_name = "P")]
@@ -77,6 +79,29 @@ impl Paperwork {
             return PaperOf::ALL.into_iter().collect();
         }
         self.only.iter().map(|kind| PaperOf::from(*kind)).collect()
+    }
+}
+
+/// Reads a paper with spaces around it, as in `--only "205, card"`.
+#[derive(Debug, Clone, Copy)]
+struct Trimmed;
+
+impl TypedValueParser for Trimmed {
+    type Value = PaperKind;
+
+    fn parse_ref(
+        &self,
+        command: &Command,
+        arg: Option<&Arg>,
+        value: &OsStr,
+    ) -> Result<PaperKind, clap::Error> {
+        let text = value.to_string_lossy();
+        EnumValueParser::<PaperKind>::new().parse_ref(command, arg, OsStr::new(text.trim()))
+    }
+
+    fn possible_values(&self) -> Option<Box<dyn Iterator<Item = PossibleValue> + '_>> {
+        let papers = PaperKind::value_variants().iter();
+        Some(Box::new(papers.filter_map(ValueEnum::to_possible_value)))
     }
 }
 

@@ -60,6 +60,19 @@ impl<'a> Lowering<'a> {
             let port = self.port(&key, found.map(|(at, _)| at), &step);
             tested.insert(port, convert::tested(record));
         }
+        let mut pairs = BTreeMap::new();
+        let nodes = node.and_then(|n| n.field("pairs"));
+        let nodes = nodes.map_or(&[][..], Node::items);
+        for (i, record) in t.pairs.into_iter().enumerate() {
+            let at = nodes.get(i).map(|n| n.at);
+            let from = self.party(&record.from, at, &format!(".pairs[{i}].from"));
+            let to = self.party(&record.to, at, &format!(".pairs[{i}].to"));
+            if let Some(daq) = record.daq.filter(|daq| !(1..=5).contains(daq)) {
+                let message = format!("found {daq}, expected 1 to 5");
+                self.fault(at, &format!(".pairs[{i}].daq"), message, None);
+            }
+            pairs.insert((from, to), convert::heard_pair(record));
+        }
         model::Phase {
             id: model::PhaseId(number),
             name: t.name.unwrap_or_else(|| t.key.clone()),
@@ -70,6 +83,7 @@ impl<'a> Lowering<'a> {
             attachments,
             selected,
             tested,
+            pairs,
         }
     }
 

@@ -181,6 +181,7 @@ impl Lowering<'_> {
             key: t.key,
             kind: t.kind.into(),
             far_end: t.far_end,
+            number: t.number,
             answers_itself: t.answers_itself,
             latency_ms: t.latency_ms,
             notes: t.notes,
@@ -255,23 +256,24 @@ impl Lowering<'_> {
             .enumerate()
             .map(|(i, party)| {
                 let at = nodes.get(i).map(|n| n.at);
-                let step = format!(".{name}[{i}]");
-                match party {
-                    v1::Party::Unit(key) => {
-                        Party::Unit(model::UnitId(self.find(Kind::Unit, key, at, &step)))
-                    }
-                    v1::Party::Telephone(key) => Party::Telephone(model::TelephoneId(self.find(
-                        Kind::Telephone,
-                        key,
-                        at,
-                        &step,
-                    ))),
-                    v1::Party::Headset(key) => {
-                        Party::Headset(model::HeadsetId(self.find(Kind::Headset, key, at, &step)))
-                    }
-                }
+                self.party(party, at, &format!(".{name}[{i}]"))
             })
             .collect()
+    }
+
+    pub(super) fn party(&mut self, party: &v1::Party, at: Option<usize>, step: &str) -> Party {
+        match party {
+            v1::Party::Unit(key) => {
+                Party::Unit(model::UnitId(self.find(Kind::Unit, key, at, step)))
+            }
+            v1::Party::Telephone(key) => {
+                let number = self.find(Kind::Telephone, key, at, step);
+                Party::Telephone(model::TelephoneId(number))
+            }
+            v1::Party::Headset(key) => {
+                Party::Headset(model::HeadsetId(self.find(Kind::Headset, key, at, step)))
+            }
+        }
     }
 
     pub(super) fn agreement(&mut self, t: v1::Agreement, number: u32) -> model::Agreement {

@@ -206,6 +206,9 @@ pub struct Telephone {
     /// Who is at the far end, in words.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub far_end: String,
+    /// Number to call it by, as it is dialled.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub number: String,
     /// Answers without anybody touching it.
     #[serde(default, skip_serializing_if = "is_off")]
     pub answers_itself: bool,

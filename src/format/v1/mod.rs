@@ -181,6 +181,9 @@ pub struct Phase {
     /// What has been tried out at each port; a port not listed has not been tried.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub tested: BTreeMap<PortKey, Tested>,
+    /// Who was heard by whom on the air.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub pairs: Vec<HeardPair>,
     /// Place on the board.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at: Option<At>,
@@ -196,6 +199,27 @@ pub struct Tested {
     /// What was heard, in words.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub heard: String,
+}
+
+/// That one was heard by another on the air. It counts only while the message takes the same path.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct HeardPair {
+    /// Who spoke.
+    pub from: Party,
+    /// Who heard it.
+    pub to: Party,
+    /// Who noted it, and when.
+    pub noted: Verified,
+    /// Delivered audio quality, 1 to 5.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = 1, max = 5))]
+    pub daq: Option<u8>,
+    /// Delay as it was heard, in milliseconds.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub delay_ms: Option<u32>,
+    /// The path it stands for; the program writes it and compares it.
+    pub path: String,
 }
 
 fn twelve() -> f64 {

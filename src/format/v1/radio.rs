@@ -223,6 +223,9 @@ pub struct Verified {
     /// Date, as YYYY-MM-DD.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub on: String,
+    /// Time of day, as HH:MM, with the zone where it is not the one of the place.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub at: String,
 }
 
 /// Currents of a radio on its own battery.

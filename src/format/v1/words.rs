@@ -244,6 +244,8 @@ words! {
     }
     /// A step of trying out a port.
     Step = model::Step {
+        /// The donor heard its own agency and was answered, cable out.
+        OwnAgency,
         /// The right cable is in, or the right thing is plugged in.
         CableIn,
         /// The audio level is where it should be.

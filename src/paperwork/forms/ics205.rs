@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::exchange::assigned;
 use crate::model::{
     Attachment, Carrier, Channel, ChannelId, Gateway, PortRef, Protection, RadioId, Role,
     SystemKind, TalkGroupRef,
@@ -12,9 +13,6 @@ use crate::paperwork::set::blocks::Field;
 use crate::paperwork::set::sheet::Document;
 use crate::paperwork::set::table::{Cell, Column, Table};
 use crate::sheets::Choice as _;
-
-/// Names of units in one cell, before the rest is counted.
-const MOST_NAMES: usize = 10;
 
 /// Sets the form.
 pub fn set(on: &On<'_>) -> Document {
@@ -89,7 +87,7 @@ fn channels(on: &On<'_>) -> Table {
         ],
         8.0,
     );
-    let uses = uses(on);
+    let (uses, assigned) = (uses(on), assigned(on.picture));
     let mut rows: Vec<(&Channel, &Use)> = uses
         .iter()
         .filter_map(|(id, used)| Some((on.scenario().channels.get(*id)?, used)))
@@ -113,7 +111,11 @@ fn channels(on: &On<'_>) -> Table {
             Cell::blank(),
             Cell::text(function),
             Cell::bold(name(channel, &channel.name)),
-            Cell::text(assignment(on, used)),
+            Cell::text(
+                assigned
+                    .get(&channel.id)
+                    .map_or_else(String::new, |a| a.words(on.picture)),
+            ),
             Cell::text(columns.rx),
             Cell::text(columns.rx_code),
             Cell::text(columns.tx),
@@ -135,23 +137,6 @@ pub fn capital(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()
     })
-}
-
-fn assignment(on: &On<'_>, used: &Use) -> String {
-    let mut names: Vec<String> = used.units.iter().map(|u| on.name(*u)).collect();
-    let more = names.len().saturating_sub(MOST_NAMES);
-    names.truncate(MOST_NAMES);
-    if more > 0 {
-        names.push(format!("and {more} more units"));
-    }
-    names.extend(used.ports.iter().map(|port| {
-        let group = on.picture.phase().and_then(|p| p.group_of(*port));
-        let group = group.map_or("on no talk group".to_owned(), |g| {
-            format!("talk group {}", g.group)
-        });
-        format!("{} ({group})", on.name(*port))
-    }));
-    names.join(", ")
 }
 
 fn remarks(on: &On<'_>, channel: &Channel, used: &Use) -> String {

@@ -2,7 +2,7 @@
 //!
 //! Source: FEMA ICS 205A; blocks from memory, purpose from the booklet. It may hold personal numbers.
 
-use crate::model::{Attachment, Party, ThingId};
+use crate::model::{Attachment, Party, Telephone, ThingId};
 use crate::paperwork::forms::ics205::capital;
 use crate::paperwork::on::{On, lying};
 use crate::paperwork::set::blocks::Field;
@@ -71,6 +71,14 @@ fn people(on: &On<'_>) -> Table {
     table
 }
 
+/// Says how a telephone reaches the network, and its number.
+fn telephone_words(t: &Telephone) -> String {
+    match t.number.trim() {
+        "" => capital(t.kind.words()),
+        number => format!("{} {number}", capital(t.kind.words())),
+    }
+}
+
 fn position(on: &On<'_>, party: Party) -> String {
     let scenario = on.scenario();
     match party {
@@ -108,7 +116,7 @@ fn contact(on: &On<'_>, party: Party) -> String {
             .telephones
             .iter()
             .filter(|t| t.held_by == Some(unit));
-        ways.extend(telephones.map(|t| format!("{} ({})", t.name, t.kind.words())));
+        ways.extend(telephones.map(|t| format!("{}: {}", t.name, telephone_words(t))));
     }
     let things: Vec<ThingId> = match party {
         Party::Unit(unit) => {
@@ -125,7 +133,7 @@ fn contact(on: &On<'_>, party: Party) -> String {
     if let Party::Telephone(id) = party
         && let Some(telephone) = scenario.telephones.get(id)
     {
-        ways.push(capital(telephone.kind.words()));
+        ways.push(telephone_words(telephone));
     }
     let attached = on.picture.phase().into_iter().flat_map(|p| &p.attachments);
     for (port, attachment) in attached {

@@ -116,8 +116,8 @@ fn activities(on: &On<'_>) -> Table {
 /// A row with the name and date of whoever did the last of several things, where all are done.
 fn signed_row<'a>(what: &str, done: impl Iterator<Item = Option<&'a Verified>>) -> Vec<Cell> {
     let all: Option<Vec<&Verified>> = done.collect();
-    let last = all.and_then(|all| all.into_iter().max_by(|a, b| a.on.cmp(&b.on)));
-    let (when, who) = last.map_or_else(Default::default, |v| (v.on.clone(), v.by.clone()));
+    let last = all.and_then(|all| all.into_iter().max_by_key(|v| v.when()));
+    let (when, who) = last.map_or_else(Default::default, |v| (v.when(), v.by.clone()));
     vec![Cell::text(when), Cell::text(what), Cell::text(who)]
 }
 

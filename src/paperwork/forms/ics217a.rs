@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::exchange::configuration;
+use crate::exchange::{configuration, eligible};
 use crate::model::{Channel, Protection, SystemKind};
 use crate::paperwork::columns::{Columns, band, defined, name};
 use crate::paperwork::on::{On, lying};
@@ -100,7 +100,7 @@ fn table(on: &On<'_>, channels: &[&Channel]) -> Table {
         table.row(vec![
             Cell::text(configuration(on.scenario(), channel)),
             Cell::bold(name(channel, &channel.name)),
-            Cell::text(eligible(on, channel)),
+            Cell::text(eligible(on.scenario(), channel)),
             Cell::text(columns.rx),
             Cell::text(columns.rx_code),
             Cell::text(columns.tx),
@@ -110,35 +110,6 @@ fn table(on: &On<'_>, channels: &[&Channel]) -> Table {
         ]);
     }
     table
-}
-
-/// Who may use it by an agreement; without one, the agencies whose radios have it.
-fn eligible(on: &On<'_>, channel: &Channel) -> String {
-    let scenario = on.scenario();
-    let agreements = scenario
-        .agreements
-        .iter()
-        .filter(|a| a.channels.contains(&channel.id));
-    let mut by_agreement: Vec<String> = Vec::new();
-    for agreement in agreements {
-        let agencies: Vec<String> = agreement.agencies.iter().map(|a| on.name(*a)).collect();
-        by_agreement.push(format!("{} ({})", agencies.join(", "), agreement.name));
-    }
-    if !by_agreement.is_empty() {
-        return by_agreement.join("; ");
-    }
-    let radios = scenario
-        .radios
-        .iter()
-        .filter(|r| r.entry(channel.id).is_some());
-    let agencies: std::collections::BTreeSet<_> = radios
-        .filter_map(|r| {
-            let unit = r.held_by.and_then(|u| scenario.units.get(u));
-            unit.and_then(|u| u.agency).or(r.owner)
-        })
-        .collect();
-    let names: Vec<String> = agencies.into_iter().map(|a| on.name(a)).collect();
-    names.join(", ")
 }
 
 fn remarks(on: &On<'_>, channel: &Channel) -> String {

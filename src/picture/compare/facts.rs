@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::{About, Difference, Sides};
-use crate::model::{Edit, Kind, Phase, PhaseId, Scenario, Site, ThingId};
+use crate::model::{Kind, Phase, PhaseId, PortRef, Scenario, Site, ThingId};
 use crate::sheets::{Book, Row, SHEETS, Sheet};
 
 /// Columns of tables that are told elsewhere, or are no difference in how anything works.
@@ -33,32 +33,27 @@ pub(super) fn all(
     if Arc::ptr_eq(a, b) {
         return;
     }
-    let renames = called_alike(sides, b, out);
-    let alike = b.apply(&renames).map_or_else(|_| Arc::clone(b), Arc::new);
-    cells(sides, a, &alike, out);
+    cells(sides, a, b, out);
     others(sides, out);
 }
 
-/// Tells who is called otherwise, and lists the edits that give the old names back: a new name is one
-/// difference, not one in every cell that names the thing.
-fn called_alike(sides: &Sides<'_>, b: &Scenario, out: &mut Vec<Difference>) -> Vec<Edit> {
-    let mut renames = Vec::new();
-    for (before, after) in &sides.twins {
-        let (was, is) = (sides.a.name(*before), sides.b.name(*after));
-        if was == is {
-            continue;
-        }
-        out.push(Difference {
+/// Tells who is called otherwise; a new name is one difference, not one in every cell that names the thing.
+pub(super) fn renamed(
+    a: &Scenario,
+    b: &Scenario,
+    twins: &BTreeMap<ThingId, ThingId>,
+) -> Vec<Difference> {
+    let names = twins
+        .iter()
+        .map(|(before, after)| (*before, a.name(*before), b.name(*after)));
+    names
+        .filter(|(_, was, is)| was != is)
+        .map(|(thing, was, is)| Difference {
             about: About::Renamed,
-            words: format!("{} {was} is called {is}", before.kind()),
-            things: vec![*before],
-        });
-        if let Some(mut thing) = b.thing(*after) {
-            *thing.name_mut() = was;
-            renames.push(Edit::Replace(thing));
-        }
-    }
-    renames
+            words: format!("{} {was} is called {is}", thing.kind()),
+            things: vec![thing],
+        })
+        .collect()
 }
 
 /// Tells the times of phases: of those both have, and of the two set against each other.
@@ -76,6 +71,11 @@ fn periods(sides: &Sides<'_>, out: &mut Vec<Difference>) {
         let (Some(was), Some(is)) = (sides.a.phases.get(a), sides.b.phases.get(b)) else {
             continue;
         };
+        let name = if sides.twin(a) == Some(b.into()) {
+            was.name.clone()
+        } else {
+            format!("{}, set against {}", is.name, was.name)
+        };
         let facts = |p: &Phase| {
             vec![
                 ("start", p.start.clone()),
@@ -84,7 +84,7 @@ fn periods(sides: &Sides<'_>, out: &mut Vec<Difference>) {
         };
         tell(
             About::Period,
-            (a.into(), &was.name),
+            (a.into(), &name),
             &facts(was),
             &facts(is),
             out,
@@ -92,19 +92,19 @@ fn periods(sides: &Sides<'_>, out: &mut Vec<Difference>) {
     }
 }
 
-/// What a row of a table is about, whatever its number.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-enum Named {
-    Thing(Kind, String),
-    Entry(String, String),
-}
-
-impl Named {
-    fn of(s: &Scenario, row: Row) -> Self {
-        match row {
-            Row::Thing(thing) => Self::Thing(thing.kind(), s.key(thing)),
-            Row::Entry(radio, channel) => Self::Entry(s.key(radio.into()), s.key(channel.into())),
-        }
+/// Finds the row of the tables before that a row after is about; `None` where only the one after has it.
+fn row_before(sides: &Sides<'_>, row: Row) -> Option<Row> {
+    let before = |thing: ThingId| sides.back.get(&thing).copied();
+    match row {
+        Row::Thing(ThingId::Port(port)) => match before(port.gateway.into())? {
+            ThingId::Gateway(gateway) => Some(Row::Thing(PortRef { gateway, ..port }.into())),
+            _ => None,
+        },
+        Row::Thing(thing) => before(thing).map(Row::Thing),
+        Row::Entry(radio, channel) => match (before(radio.into())?, before(channel.into())?) {
+            (ThingId::Radio(radio), ThingId::Channel(channel)) => Some(Row::Entry(radio, channel)),
+            _ => None,
+        },
     }
 }
 
@@ -114,16 +114,21 @@ fn cells(sides: &Sides<'_>, a: &Arc<Scenario>, b: &Arc<Scenario>, out: &mut Vec<
     let (olds, news): (BTreeSet<ThingId>, BTreeSet<ThingId>) =
         sides.twins.iter().map(|(a, b)| (*a, *b)).unzip();
     for sheet in SHEETS {
-        let rows = sheet.rows(&is).into_iter();
-        let mut after: BTreeMap<Named, Row> = rows.map(|r| (Named::of(b, r), r)).collect();
+        let mut after: BTreeMap<Row, Row> = BTreeMap::new();
+        let mut alone: Vec<Row> = Vec::new();
+        for row in sheet.rows(&is) {
+            match row_before(sides, row) {
+                Some(before) => drop(after.insert(before, row)),
+                None => alone.push(row),
+            }
+        }
         for row in sheet.rows(&was) {
-            let twin = after.remove(&Named::of(a, row));
-            match twin {
+            match after.remove(&row) {
                 Some(twin) => row_cells(sheet, (&was, row), (&is, twin), out),
                 None => is_missing(&olds, (a, row), About::Gone, out),
             }
         }
-        for row in after.into_values() {
+        for row in alone.into_iter().chain(after.into_values()) {
             is_missing(&news, (b, row), About::Added, out);
         }
     }
@@ -200,6 +205,20 @@ fn row_cells(
         } else {
             "nothing"
         };
+        let yes = |text: &str| matches!(text, "yes" | "no");
+        if yes(before) || yes(after) {
+            // A cell that is not there for such a thing is no "no" in place of something.
+            let is_on = |text: &str| text == "yes";
+            if is_on(before) != is_on(after) {
+                let now = if is_on(after) { "now" } else { "no longer" };
+                out.push(Difference {
+                    about,
+                    words: format!("{who}: {} {now}", small(heading.name)),
+                    things: vec![row.thing()],
+                });
+            }
+            continue;
+        }
         let value = |text: &str| match text {
             "" => blank.to_owned(),
             text if heading.unit.is_empty() => text.to_owned(),
@@ -209,13 +228,26 @@ fn row_cells(
             about,
             words: format!(
                 "{who}: {} {} in place of {}",
-                heading.name.to_lowercase(),
+                small(heading.name),
                 value(after),
                 value(before)
             ),
             things: vec![row.thing()],
         });
     }
+}
+
+/// Writes a heading within a sentence, its abbreviations as they are.
+fn small(heading: &str) -> String {
+    let word = |word: &str| {
+        let capitals = word.chars().filter(|c| c.is_uppercase()).count();
+        if capitals > 1 {
+            word.to_owned()
+        } else {
+            word.to_lowercase()
+        }
+    };
+    heading.split(' ').map(word).collect::<Vec<_>>().join(" ")
 }
 
 fn about_cell(thing: ThingId, field: &str) -> About {
@@ -262,13 +294,18 @@ fn tell(
                 text.to_owned()
             }
         };
-        out.push(Difference {
-            about,
-            words: format!(
+        let words = match is.as_str() {
+            "yes" => format!("{name}: {what} now"),
+            "no" => format!("{name}: {what} no longer"),
+            is => format!(
                 "{name}: {what} {} in place of {}",
                 or_nothing(is),
                 or_nothing(was)
             ),
+        };
+        out.push(Difference {
+            about,
+            words,
             things: vec![thing],
         });
     }
@@ -290,8 +327,8 @@ fn others(sides: &Sides<'_>, out: &mut Vec<Difference>) {
 }
 
 fn facts_of(s: &Scenario, thing: ThingId) -> Facts {
-    // By key, since two files may number the same thing differently.
-    let key = |thing: Option<ThingId>| thing.map_or_else(String::new, |t| s.key(t));
+    // The same thing has the same name on both sides, whatever its number and key.
+    let name = |thing: Option<ThingId>| thing.map_or_else(String::new, |t| s.name(t));
     let yes = |yes: bool| if yes { "yes" } else { "no" }.to_owned();
     let ms = |ms: u32| format!("{ms} ms");
     let volts = |v: Option<(f64, f64)>| {
@@ -302,8 +339,8 @@ fn facts_of(s: &Scenario, thing: ThingId) -> Facts {
             let groups = g.talk_groups.iter();
             let groups: Vec<String> = groups.map(|t| format!("{} {}", t.number, t.name)).collect();
             vec![
-                ("owner", key(g.owner.map(Into::into))),
-                ("site", key(g.site.map(Into::into))),
+                ("owner", name(g.owner.map(Into::into))),
+                ("site", name(g.site.map(Into::into))),
                 ("talk groups", groups.join(", ")),
                 ("delay", ms(g.latency_ms)),
                 ("current", optional(g.draw_ma, "mA")),
@@ -321,15 +358,16 @@ fn facts_of(s: &Scenario, thing: ThingId) -> Facts {
         }),
         ThingId::Telephone(id) => s.telephones.get(id).map_or_else(Vec::new, |t| {
             vec![
-                ("held by", key(t.held_by.map(Into::into))),
+                ("held by", name(t.held_by.map(Into::into))),
                 ("far end", t.far_end.clone()),
+                ("number", t.number.clone()),
                 ("answers by itself", yes(t.answers_itself)),
                 ("delay", ms(t.latency_ms)),
             ]
         }),
         ThingId::Headset(id) => s.headsets.get(id).map_or_else(Vec::new, |h| {
             vec![
-                ("held by", key(h.held_by.map(Into::into))),
+                ("held by", name(h.held_by.map(Into::into))),
                 ("connector", h.connector.clone()),
             ]
         }),
@@ -349,7 +387,7 @@ fn antennas(s: &Scenario, site: &Site) -> String {
     let each = site.antennas.iter().map(|a| {
         let of = a
             .radio
-            .map_or_else(String::new, |r| format!(" of {}", s.key(r.into())));
+            .map_or_else(String::new, |r| format!(" of {}", carried(s, r.into())));
         format!(
             "{}{of} {} m high at {} m east, {} m north, {} dBi",
             a.name, a.height_m, a.east_m, a.north_m, a.gain_dbi

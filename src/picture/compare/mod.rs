@@ -1,20 +1,21 @@
 //! Two pictures set against each other: what differs in switches, plugs, cables, programming and
 //! settings, who gained or lost whom, and which needs are met now and were not.
 //!
-//! The two may be phases of one scenario or of two; things are matched by kind and key, ports by their
-//! gateway's key and their number. Notes, places on the board, who verified what, accepted findings and
+//! The two may be phases of one scenario or of two; things are matched by kind and key, or by name where
+//! nobody chose the key, ports by their gateway and their number. Notes, places on the board, who verified what, accepted findings and
 //! figures of practice are not compared. It changes nothing.
 
 mod facts;
+mod twins;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::model::thing::Listed;
 use crate::model::{
-    Attachment, ChannelId, Gateway, Kind, NeedId, Party, Phase, PortRef, RadioId, Scenario, Table,
+    Attachment, CableId, ChannelId, Gateway, NeedId, Party, Phase, PortRef, RadioId, Scenario,
     ThingId,
 };
 
+use self::twins::{listed, told_apart, twins};
 use super::{Picture, resilience};
 
 /// What differs, in the order it is read: things, settings, plugs and switches, channels, hearing, needs.
@@ -160,24 +161,25 @@ impl Comparison {
 /// Determinism: sorted by kind of difference, then by words. Complexity: linear in both scenarios, and
 /// one look at each pair that is heard in either.
 pub fn compare(before: &Picture, after: &Picture) -> Comparison {
-    let (Some(was), Some(is)) = (before.phase(), after.phase()) else {
+    let (a, b) = (before.scenario_arc(), after.scenario_arc());
+    let twins = twins(a, b);
+    let mut all = facts::renamed(a, b, &twins);
+    let (a, b) = told_apart(a, b, &twins);
+    let was = a.phases.get(before.phase_id());
+    let is = b.phases.get(after.phase_id());
+    let (Some(was), Some(is)) = (was, is) else {
         return Comparison::default();
     };
     let sides = Sides {
-        a: before.scenario(),
-        b: after.scenario(),
+        back: twins.iter().map(|(a, b)| (*b, *a)).collect(),
+        a: &a,
+        b: &b,
         was,
         is,
-        twins: twins(before.scenario(), after.scenario()),
+        twins,
     };
-    let mut all = Vec::new();
     sides.things(&mut all);
-    facts::all(
-        &sides,
-        before.scenario_arc(),
-        after.scenario_arc(),
-        &mut all,
-    );
+    facts::all(&sides, &a, &b, &mut all);
     sides.ports(&mut all);
     sides.radios(&mut all);
     sides.hearing(&mut all, before, after);
@@ -193,45 +195,22 @@ struct Sides<'a> {
     is: &'a Phase,
     /// For each thing of the scenario before, the same thing after.
     twins: BTreeMap<ThingId, ThingId>,
-}
-
-/// Lists the things that are compared one by one.
-fn listed(s: &Scenario) -> Vec<ThingId> {
-    fn ids<T: Listed>(table: &Table<T>) -> impl Iterator<Item = ThingId> + '_ {
-        table.ids().map(Into::into)
-    }
-    ids(&s.phases)
-        .chain(ids(&s.agencies))
-        .chain(ids(&s.units))
-        .chain(ids(&s.systems))
-        .chain(ids(&s.channels))
-        .chain(ids(&s.radios))
-        .chain(ids(&s.gateways))
-        .chain(ids(&s.ties))
-        .chain(ids(&s.telephones))
-        .chain(ids(&s.headsets))
-        .chain(ids(&s.cables))
-        .chain(ids(&s.sites))
-        .chain(ids(&s.needs))
-        .chain(ids(&s.stock))
-        .chain(ids(&s.agreements))
-        .collect()
-}
-
-fn twins(a: &Scenario, b: &Scenario) -> BTreeMap<ThingId, ThingId> {
-    let by_key: BTreeMap<(Kind, String), ThingId> = listed(b)
-        .into_iter()
-        .map(|thing| ((thing.kind(), b.key(thing)), thing))
-        .collect();
-    listed(a)
-        .into_iter()
-        .filter_map(|thing| Some((thing, *by_key.get(&(thing.kind(), a.key(thing)))?)))
-        .collect()
+    /// The same the other way.
+    back: BTreeMap<ThingId, ThingId>,
 }
 
 impl Sides<'_> {
     fn twin(&self, thing: impl Into<ThingId>) -> Option<ThingId> {
         self.twins.get(&thing.into()).copied()
+    }
+
+    /// Tells whether what is there after is what was there before.
+    fn is_same(&self, was: Option<impl Into<ThingId>>, is: Option<impl Into<ThingId>>) -> bool {
+        match (was, is) {
+            (None, None) => true,
+            (Some(was), Some(is)) => self.twin(was) == Some(is.into()),
+            (Some(_), None) | (None, Some(_)) => false,
+        }
     }
 
     fn twin_party(&self, party: Party) -> Option<Party> {
@@ -260,9 +239,8 @@ impl Sides<'_> {
                 });
             }
         }
-        let known: BTreeSet<ThingId> = self.twins.values().copied().collect();
         for thing in listed(self.b) {
-            if !known.contains(&thing) {
+            if !self.back.contains_key(&thing) {
                 all.push(Difference {
                     about: About::Added,
                     words: format!("{} {} is new", thing.kind(), self.b.name(thing)),
@@ -293,9 +271,7 @@ impl Sides<'_> {
                 self.was.attachments.get(&port).copied(),
                 self.is.attachments.get(&twin).copied(),
             );
-            let was_named = was.map(|a| (a.thing().kind(), self.a.key(a.thing())));
-            let is_named = is.map(|a| (a.thing().kind(), self.b.key(a.thing())));
-            if was_named != is_named {
+            if !self.is_same(was.map(Attachment::thing), is.map(Attachment::thing)) {
                 let what = |s: &Scenario, a: Option<Attachment>| {
                     a.map_or_else(|| "nothing".to_owned(), |a| s.name(a.thing()))
                 };
@@ -318,20 +294,18 @@ impl Sides<'_> {
 
     /// The same donor may hang on another cable.
     fn cables(&self, all: &mut Vec<Difference>, port: PortRef, was: Attachment, is: Attachment) {
-        let cable = |s: &Scenario, a: Attachment| match a {
-            Attachment::Radio { cable, .. } => {
-                cable.map(|id| (s.key(id.into()), s.name(id.into())))
-            }
+        let cable = |a: Attachment| match a {
+            Attachment::Radio { cable, .. } => cable,
             Attachment::Telephone(_) | Attachment::Headset(_) | Attachment::Tie(_) => None,
         };
-        let (before, after) = (cable(self.a, was), cable(self.b, is));
-        if before.as_ref().map(|(key, _)| key) == after.as_ref().map(|(key, _)| key) {
+        let (before, after) = (cable(was), cable(is));
+        if self.is_same(before, after) {
             return;
         }
-        let name = |cable: Option<(String, String)>| {
+        let name = |s: &Scenario, cable: Option<CableId>| {
             cable.map_or_else(
                 || "no cable".to_owned(),
-                |(_, name)| format!("cable {name}"),
+                |cable| format!("cable {}", s.name(cable.into())),
             )
         };
         all.push(Difference {
@@ -340,8 +314,8 @@ impl Sides<'_> {
                 "{} has {} by {} in place of {}",
                 self.a.name(port.into()),
                 self.b.name(is.thing()),
-                name(after),
-                name(before)
+                name(self.b, after),
+                name(self.a, before)
             ),
             things: vec![port.into(), was.thing()],
         });
@@ -356,8 +330,7 @@ impl Sides<'_> {
             let Some(twin) = twin else { continue };
             let was = self.a.selected_channel(self.was, radio);
             let is = self.b.selected_channel(self.is, twin);
-            let same = was.map(|c| self.a.key(c.into())) == is.map(|c| self.b.key(c.into()));
-            if !same {
+            if !self.is_same(was, is) {
                 let what = |s: &Scenario, channel: Option<ChannelId>| {
                     channel.map_or_else(|| "no channel".to_owned(), |c| s.name(c.into()))
                 };

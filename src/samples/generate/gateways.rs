@@ -144,6 +144,7 @@ impl Maker {
                 kind: TelephoneKind::Cellular,
                 held_by: None,
                 far_end: "Control room".to_owned(),
+                number: String::new(),
                 answers_itself,
                 latency_ms: 120,
                 notes: String::new(),

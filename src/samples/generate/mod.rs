@@ -454,6 +454,7 @@ impl Maker {
                 attachments: rig.attachments,
                 selected: BTreeMap::new(),
                 tested: BTreeMap::new(),
+                pairs: BTreeMap::new(),
             });
         }
     }

@@ -93,3 +93,54 @@ fn the_mapping_is_shown_and_changed_by_hand() {
     let said = fails(&["import", &none, "--into", &into], Kind::Input);
     assert!(said.contains("headings such as"), "{said}");
 }
+
+#[test]
+fn a_file_that_is_no_text_says_how_a_spreadsheet_writes_one() {
+    let folder = Folder::shipped();
+    let into = folder.path("talk-groups.ron");
+    let hint = "CSV UTF-8";
+    let utf16: Vec<u8> = "\u{feff}Channel Name"
+        .encode_utf16()
+        .flat_map(u16::to_le_bytes)
+        .collect();
+    for (name, bytes) in [
+        ("utf16.csv", utf16),
+        ("latin.csv", b"Channel Name,R\xe9seau\n".to_vec()),
+    ] {
+        let path = folder.path(name);
+        std::fs::write(&path, bytes).expect("the folder takes a file");
+        let said = fails(&["import", &path, "--into", &into], Kind::Input);
+        assert!(said.contains(hint), "{said}");
+    }
+    let missing = folder.path("missing.csv");
+    let said = fails(&["import", &missing, "--into", &into], Kind::Input);
+    assert!(!said.contains(hint) && !said.contains("example"), "{said}");
+}
+
+#[test]
+fn an_open_quotation_mark_writes_nothing() {
+    let folder = Folder::shipped();
+    let into = folder.path("talk-groups.ron");
+    let before = read(&into);
+    let table = folder.put(
+        "q.csv",
+        &format!("{GOOD}TAC 8,154.28 N,CSQ,\"154.28 N,CSQ,A\n"),
+    );
+    let said = fails(&["import", &table, "--into", &into], Kind::Input);
+    assert!(said.contains("in line 3 is never closed"), "{said}");
+    assert_eq!(read(&into), before);
+}
+
+#[test]
+fn the_table_of_a_plan_goes_back_into_that_plan_and_changes_nothing() {
+    let folder = Folder::shipped();
+    let file = folder.path("incident.ron");
+    let before = read(&file);
+    for table in ["217a", "205"] {
+        let to = folder.path(&format!("{table}.csv"));
+        ok(&["export", &file, "--as", table, "--to", &to]);
+        let (outcome, text) = ok(&["import", &to, "--into", &file]);
+        assert_eq!(outcome, Outcome::Clean, "{text}");
+        assert_eq!(read(&file), before, "{table}");
+    }
+}

@@ -132,3 +132,17 @@ fn what_cannot_be_printed_is_told() {
     assert!(said.contains("it is no PNG, JPEG or SVG picture"), "{said}");
     assert!(names(&out).is_empty());
 }
+
+#[test]
+fn phases_whose_keys_differ_by_case_alone_get_names_of_their_own() {
+    let folder = Folder::shipped();
+    let text = "(format: 1, title: \"T\", phases: [(key: \"NIGHT\"), (key: \"night\"), (key: \"night-2\")])";
+    let (plan, out) = (folder.put("case.ron", text), folder.path("paper"));
+    let (_, said) = ok(&line(&plan, &out, &["--only", "205, 205a"]));
+    let names: BTreeSet<String> = names(&out).iter().map(|n| n.to_lowercase()).collect();
+    assert_eq!(names.len(), 6, "{names:?}");
+    assert!(said.contains(" in 6 files."), "{said}");
+    let (plan, out) = (folder.path("talk-groups.ron"), folder.path("one"));
+    let (_, said) = ok(&line(&plan, &out, &["--only", "217a"]));
+    assert!(said.contains(" in 1 file."), "{said}");
+}

@@ -1,6 +1,7 @@
 //! Paper: what is printed is what the plan says, in the right row, on pages nobody has to be ashamed of.
 
 mod reader;
+mod verified;
 
 use std::collections::BTreeSet;
 use std::sync::Arc;

@@ -2,8 +2,11 @@
 
 use std::sync::Arc;
 
+use crosspatch::exchange::{Mapping, Source, import};
 use crosspatch::format::{self, Syntax};
-use crosspatch::model::{Attachment, Edit, Phase, PhaseId, PortRef, Scenario, ThingId};
+use crosspatch::model::{
+    Attachment, Carrier, Edit, Mode, Phase, PhaseId, PortRef, Scenario, ThingId,
+};
 use crosspatch::picture::Picture;
 use crosspatch::picture::compare::{About, Comparison, compare};
 use crosspatch::samples::SHIPPED;
@@ -99,6 +102,117 @@ fn two_files_are_matched_by_key_whatever_the_numbers() {
         words(&added, About::Added)
             .iter()
             .any(|w| w.contains(&gone.name))
+    );
+}
+
+/// The channels of two tables that were typed apart, so that nothing has the same number or key.
+fn of_table(rows: &[&str]) -> Scenario {
+    let text = format!("Channel Name,Rx Freq,Tx Freq,Mode\n{}", rows.join("\n"));
+    let source = Source::read(&text).expect("it is a table");
+    let s = Scenario::new("Plan");
+    let import = import(&s, &source, &Mapping::guess(&source.headings));
+    assert_eq!(import.problems, []);
+    s.apply(&import.edits).expect("the gate takes them")
+}
+
+fn set_against(a: &Scenario, b: &Scenario) -> Vec<String> {
+    let first = |s: &Scenario| s.phases.first().unwrap().id;
+    let comparison = compare(&picture(a, first(a)), &picture(b, first(b)));
+    comparison
+        .differences
+        .into_iter()
+        .map(|d| d.words)
+        .collect()
+}
+
+#[test]
+fn plans_that_were_typed_apart_are_matched_by_name() {
+    let rows = [
+        "EAST,154.1 N,154.1 N,A",
+        "LAW 2 (TG 7),,,D",
+        "SUPPORT,151.46 N,151.46 N,A",
+        "SUPPORT,453.15 N,458.15 N,A",
+        "AIR,123.1 W,123.1 W,AM",
+    ];
+    let a = of_table(&rows);
+    let others: Vec<&str> = rows.into_iter().rev().collect();
+    let b = of_table(&others);
+    assert_eq!(set_against(&a, &b), [""; 0], "only the order differs");
+    let moved: Vec<String> = others
+        .iter()
+        .map(|r| r.replace("458.15", "458.25"))
+        .collect();
+    let moved: Vec<&str> = moved.iter().map(String::as_str).collect();
+    let said = set_against(&a, &of_table(&moved));
+    assert_eq!(
+        said,
+        ["SUPPORT (453.1500 MHz): transmit 458.2500 MHz in place of 458.1500 MHz"]
+    );
+    let said = set_against(&a, &of_table(&others[..3]));
+    assert!(
+        said.contains(&"channel EAST is gone".to_owned()),
+        "{said:?}"
+    );
+    assert!(!said.iter().any(|w| w.contains("is called")), "{said:?}");
+    // In a copy of the plan a new name is a new name.
+    let mut renamed = a.channels.first().unwrap().clone();
+    let was = std::mem::replace(&mut renamed.name, "WEST".to_owned());
+    let copy = a.apply(&[Edit::Replace(renamed.into())]).unwrap();
+    assert_eq!(
+        set_against(&a, &copy),
+        [format!("channel {was} is called WEST")]
+    );
+}
+
+#[test]
+fn no_difference_says_the_same_twice_or_names_a_key() {
+    let read = |name: &str| {
+        let sample = SHIPPED.iter().find(|s| s.file_name == name);
+        format::read(sample.expect("it is shipped").text, Syntax::Ron).expect("it opens")
+    };
+    let (a, b) = (read("incident.ron"), read("incident-repaired.ron"));
+    let said = set_against(&a, &b);
+    let shelter = said
+        .iter()
+        .find(|w| w.starts_with("Shelter portable") && w.contains(" goes from "));
+    let shelter = shelter.expect("it is on another channel");
+    assert!(shelter.contains("SUPPORT (151.4600 MHz)"), "{shelter}");
+    assert!(shelter.contains("SUPPORT (453.1500 MHz)"), "{shelter}");
+    for words in &said {
+        let sides = words
+            .split_once(" goes from ")
+            .and_then(|(_, w)| w.split_once(" to "));
+        assert!(sides.is_none_or(|(was, is)| was != is), "{words}");
+        let is_key = |word: &str| word == "support" || word.starts_with("system-");
+        assert!(!words.split([' ', ',']).any(is_key), "{words}");
+    }
+}
+
+#[test]
+fn yes_and_no_are_told_as_people_say_it() {
+    let s = lesson();
+    let mut channel = s
+        .channels
+        .iter()
+        .find(|c| c.conventional().is_some())
+        .unwrap()
+        .clone();
+    let Carrier::Conventional(mut c) = channel.carrier else {
+        panic!("it has frequencies");
+    };
+    (c.mode, c.mixed) = (Mode::P25, true);
+    channel.carrier = Carrier::Conventional(c);
+    let name = channel.name.clone();
+    let mixed = s.apply(&[Edit::Replace(channel.clone().into())]).unwrap();
+    let said = set_against(&s, &mixed);
+    assert!(
+        said.contains(&format!("{name}: also hears FM now")),
+        "{said:?}"
+    );
+    let back = set_against(&mixed, &s);
+    assert!(
+        back.contains(&format!("{name}: also hears FM no longer")),
+        "{back:?}"
     );
 }
 

@@ -40,6 +40,7 @@ fn verify(programmed: &Programmed, numbers: &mut Numbers) -> Programmed {
     let note = Verified {
         by: format!("Reader {}", numbers.below(9)),
         on: "2031-04-02".to_owned(),
+        at: String::new(),
     };
     if entry.verified.remove(&Fact::Frequency).is_none() {
         entry.verified.insert(Fact::Frequency, note);
@@ -325,6 +326,7 @@ fn with_moved(scenario: &Scenario, facet: Facets) -> Vec<Scenario> {
                         Verified {
                             by: "Other".to_owned(),
                             on: String::new(),
+                            at: String::new(),
                         },
                     )
                 };

@@ -109,6 +109,9 @@ pub(super) fn telephone_ui(form: &mut Form<'_, '_>, ui: &mut Ui, id: TelephoneId
     form.words(ui, "Far end, in words", &phone.far_end, phone, |x, text| {
         x.far_end = text;
     });
+    form.words(ui, "Number to call", &phone.number, phone, |x, text| {
+        x.number = text;
+    });
     if let Some(answers_itself) = form.check(ui, "Answers by itself", phone.answers_itself) {
         form.replace(
             "answering",

@@ -273,15 +273,15 @@ fn facts(form: &mut Form<'_, '_>, ui: &mut Ui, radio: &Radio, entry: &Programmed
             sign_label(ui, sign, 14.0, ink);
             let mut on = known.is_some();
             let words = match known {
-                Some(v) => format!("{}, by {} on {}", sentence(fact.word()), v.by, v.on),
+                Some(v) => format!("{}, by {} on {}", sentence(fact.word()), v.by, v.when()),
                 None => format!("{}: assumed", sentence(fact.word())),
             };
             if ui.checkbox(&mut on, words).changed() {
                 let mut new = entry.clone();
                 if on {
                     let by = verifier(form.state);
-                    let on = form.ctx.today.to_owned();
-                    new.verified.insert(fact, Verified { by, on });
+                    let (on, at) = (form.ctx.today.to_owned(), form.ctx.time.to_owned());
+                    new.verified.insert(fact, Verified { by, on, at });
                 } else {
                     new.verified.remove(&fact);
                 }

@@ -1,6 +1,7 @@
 //! The view for the pre-check on the spot: what is to be looked at and tried out, with large ticks, one
 //! gateway or agency at a time. What stands on the list is the picture's; every tick is an edit.
 
+mod pairs;
 mod set;
 
 use std::collections::BTreeMap;
@@ -11,8 +12,7 @@ use egui::{Align, Layout, ProgressBar, RichText, ScrollArea, TextEdit, Ui, vec2}
 use crate::app::theme::{Sign, kind_sign, semibold, sign_label};
 use crate::app::view::ViewCtx;
 use crate::app::views::named_field;
-use crate::app::words::{after, sentence};
-use crate::model::{Kind, PhaseId, Scenario, ThingId, Verified};
+use crate::model::{Kind, Party, PhaseId, Scenario, ThingId, Verified};
 use crate::picture::Picture;
 use crate::picture::precheck::{Part, PreCheck, Progress, Whose};
 
@@ -20,8 +20,6 @@ use crate::picture::precheck::{Part, PreCheck, Progress, Whose};
 const PARTS: f32 = 230.0;
 /// Height of what a finger is to hit, in points.
 const TOUCH: f32 = 40.0;
-/// Pairs listed at most; the matrix has all.
-const MOST_PAIRS: usize = 300;
 
 /// What the view remembers.
 #[derive(Debug, Default)]
@@ -35,6 +33,8 @@ pub(super) struct PrecheckState {
     heights: BTreeMap<ThingId, f32>,
     /// What is being written about a port.
     heard: Option<(ThingId, String)>,
+    /// How late somebody was heard, while it is being written.
+    late: Option<((Party, Party), String)>,
 }
 
 /// Which part of the list is shown.
@@ -108,7 +108,7 @@ fn empty(ctx: &ViewCtx<'_>, ui: &mut Ui) {
 /// How far it is, and who signs.
 fn head(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut PrecheckState, list: &PreCheck) {
     let t = ctx.tokens;
-    let (facts, steps) = (list.facts(), list.steps());
+    let (facts, steps, heard) = (list.facts(), list.steps(), list.heard());
     ui.horizontal_wrapped(|ui| {
         let name = ctx.scenario.name(ctx.shared.phase.into());
         let words = RichText::new(format!("Pre-check of {name}")).font(semibold(16.0));
@@ -120,10 +120,14 @@ fn head(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut PrecheckState, list: &PreChe
             let words = format!("{} of {} steps at ports done", steps.done, steps.all);
             ui.label(RichText::new(words).color(t.text));
         }
+        if heard.all > 0 {
+            let words = format!("{} of {} pairs heard", heard.done, heard.all);
+            ui.label(RichText::new(words).color(t.text));
+        }
     });
-    let all = facts.all + steps.all;
+    let all = facts.all + steps.all + heard.all;
     if all > 0 {
-        let share = (facts.done + steps.done) as f32 / all as f32;
+        let share = (facts.done + steps.done + heard.done) as f32 / all as f32;
         ui.add(ProgressBar::new(share).desired_height(8.0).fill(t.good.ink));
     }
     ui.horizontal_wrapped(|ui| {
@@ -135,7 +139,8 @@ fn head(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut PrecheckState, list: &PreChe
             .desired_width(200.0)
             .margin(vec2(8.0, 9.0));
         named_field(ui, "Name of who signs", field);
-        ui.label(RichText::new(format!("on {}", ctx.today)).color(t.soft));
+        let when = format!("on {} {}", ctx.today, ctx.time);
+        ui.label(RichText::new(when.trim_end()).color(t.soft));
         ui.add_space(12.0);
         larger(ui);
         ui.checkbox(&mut state.open_only, "Only what is open")
@@ -162,6 +167,7 @@ fn signer(ctx: &ViewCtx<'_>, state: &PrecheckState) -> Option<Verified> {
     (!by.is_empty()).then(|| Verified {
         by: by.to_owned(),
         on: ctx.today.to_owned(),
+        at: ctx.time.to_owned(),
     })
 }
 
@@ -204,7 +210,8 @@ fn parts(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut PrecheckState, list: &PreCh
             }
         }
         if !list.pairs.is_empty() {
-            let count = format!("{} pairs", list.pairs.len());
+            let Progress { done, all } = list.heard();
+            let count = format!("{done} of {all} pairs heard");
             let is_on = state.shown == Shown::Pairs;
             if part_row(ctx, ui, Sign::Ear, ("Who should be heard", &count), is_on) {
                 state.shown = Shown::Pairs;
@@ -242,7 +249,7 @@ fn part_row(
 /// The part that was chosen.
 fn shown(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut PrecheckState, list: &PreCheck) {
     if state.shown == Shown::Pairs {
-        pairs(ctx, ui, list);
+        pairs::pairs_ui(ctx, ui, state, list);
         return;
     }
     let part = list.parts.iter().find(|part| is_shown(state, list, part));
@@ -267,45 +274,6 @@ fn shown(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut PrecheckState, list: &P
             if !any {
                 let words = format!("Everything of {} is ticked", part.title);
                 ui.label(RichText::new(words).color(ctx.tokens.good.ink));
-            }
-        });
-}
-
-/// Who should be heard by whom, to be heard on the air.
-fn pairs(ctx: &ViewCtx<'_>, ui: &mut Ui, list: &PreCheck) {
-    let (t, s) = (ctx.tokens, ctx.scenario);
-    let words = "Let each of these speak a test count and be answered. What is not heard by the plan is \
-                 not heard on the air either.";
-    ui.add(egui::Label::new(RichText::new(words).color(t.soft)).wrap());
-    ScrollArea::vertical()
-        .id_salt("pairs")
-        .auto_shrink(false)
-        .show(ui, |ui| {
-            let mut need = None;
-            for pair in list.pairs.iter().take(MOST_PAIRS) {
-                if need.replace(pair.need) != Some(pair.need) {
-                    ui.add_space(6.0);
-                    let words = RichText::new(sentence(&s.name(pair.need.into())));
-                    ui.label(words.font(semibold(13.5)).color(t.text));
-                }
-                ui.horizontal(|ui| {
-                    let (sign, ink, how) = match pair.delay_ms {
-                        Some(ms) => (Sign::Ear, t.good.ink, format!("heard {}", after(ms))),
-                        None => (
-                            Sign::EarCrossed,
-                            t.stops.ink,
-                            "not heard by the plan".to_owned(),
-                        ),
-                    };
-                    sign_label(ui, sign, 15.0, ink);
-                    let (from, to) = (s.name(pair.from.into()), s.name(pair.to.into()));
-                    ui.label(RichText::new(format!("{from} to {to}: {how}")).color(t.text));
-                });
-            }
-            let more = list.pairs.len().saturating_sub(MOST_PAIRS);
-            if more > 0 {
-                let words = format!("and {more} more: see the matrix");
-                ui.label(RichText::new(words).color(t.soft));
             }
         });
 }

@@ -8,7 +8,7 @@ use crate::app::theme::{Sign, card, kind_sign, semibold, sign_label, text_button
 use crate::app::view::ViewCtx;
 use crate::app::views::named_field;
 use crate::app::words::sentence;
-use crate::model::{Edit, Radio, Tested, ThingId, Verified};
+use crate::model::{Edit, Radio, Step, Tested, ThingId, Verified};
 use crate::picture::precheck::{AtPort, FactLine, Set, StepLine, tried, verify};
 
 /// How far outside of what is seen sets are still drawn, in points.
@@ -41,9 +41,12 @@ pub(super) fn set_ui(
         for line in &set.facts {
             fact(ctx, ui, set, line, by);
         }
+        if let Some((at, line)) = set.at_port.as_ref().zip(set.own_agency()) {
+            step(ctx, ui, (set, at), line, by);
+        }
         if let Some(at) = &set.at_port {
             ui.separator();
-            for line in &at.steps {
+            for line in at.steps.iter().filter(|l| l.step != Step::OwnAgency) {
                 step(ctx, ui, (set, at), line, by);
             }
             heard(ctx, ui, state, (set, at));
@@ -114,7 +117,7 @@ fn is_signed(ctx: &mut ViewCtx<'_>, by: Option<&Verified>) -> bool {
 }
 
 /// A large tick with what it stands for and who made it; answers what it should be from now on.
-fn tick(
+pub(super) fn tick(
     ctx: &mut ViewCtx<'_>,
     ui: &mut Ui,
     name: &str,
@@ -140,14 +143,11 @@ fn tick(
         if response.gained_focus() {
             response.scroll_to_me(None);
         }
-        if let Some(Verified { by, on }) = done {
-            let when = if on.is_empty() {
-                String::new()
-            } else {
-                format!(", {on}")
-            };
+        if let Some(done) = done {
+            let when = Some(done.when()).filter(|when| !when.is_empty());
+            let when = when.map_or_else(String::new, |when| format!(", {when}"));
             sign_label(ui, Sign::Tick, 14.0, t.good.ink);
-            ui.label(RichText::new(format!("{by}{when}")).color(t.soft));
+            ui.label(RichText::new(format!("{}{when}", done.by)).color(t.soft));
         }
         // A tick may be taken off without a name; a new one needs one.
         (response.changed() && (!on || is_signed(ctx, by))).then_some(on)

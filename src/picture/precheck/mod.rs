@@ -2,14 +2,18 @@
 //! should read on the set, what is to be tried out at every port, and who should be heard by whom.
 //!
 //! One list for the screen and for paper. It must not know of either, and it changes nothing: what is
-//! ticked becomes an edit by [`verify`] and [`tried`].
+//! ticked becomes an edit by [`verify`], [`tried`] and [`note_heard`].
+
+mod heard;
 
 use std::collections::BTreeMap;
 
+pub use heard::{heard, note_heard};
+
 use crate::model::{
-    AccessCode, AgencyId, Attachment, Carrier, ChannelId, Edit, Fact, GatewayId, Keying, Mode,
-    NeedId, Party, Phase, PortRef, Programmed, Protection, Radio, RadioId, Scenario, Step, Tested,
-    ThingId, Verified,
+    AccessCode, AgencyId, Attachment, Carrier, ChannelId, Edit, Fact, GatewayId, HeardPair, Keying,
+    Mode, NeedId, Party, Phase, PortRef, Programmed, Protection, Radio, RadioId, Scenario, Step,
+    Tested, ThingId, Verified,
 };
 use crate::sheets::Choice as _;
 
@@ -84,7 +88,7 @@ pub struct FactLine {
 pub struct AtPort {
     /// The port.
     pub port: PortRef,
-    /// Every step, in the order of [`Step::ALL`].
+    /// Every step, in the order of [`Step::ALL`]; the own agency only for a donor.
     pub steps: Vec<StepLine>,
     /// What was heard, in words.
     pub heard: String,
@@ -112,6 +116,10 @@ pub struct Pair {
     pub to: Party,
     /// How late by the plan, in milliseconds; `None` where the plan says it is not heard.
     pub delay_ms: Option<u32>,
+    /// That it was heard on the air, by the path it takes now.
+    pub heard: Option<HeardPair>,
+    /// It was heard, but by another path than it takes now, so that it is to be tried again.
+    pub is_outdated: bool,
 }
 
 /// How far a list of ticks is.
@@ -159,11 +167,16 @@ impl PreCheck {
             sets,
         });
         let pairs = s.needs.iter().flat_map(|need| {
-            need.pairs_to_hear().into_iter().map(|(from, to)| Pair {
-                need: need.id,
-                from,
-                to,
-                delay_ms: picture.hearing().arrival(from, to).map(|a| a.delay_ms),
+            need.pairs_to_hear().into_iter().map(|(from, to)| {
+                let heard = heard(picture, from, to);
+                Pair {
+                    need: need.id,
+                    from,
+                    to,
+                    delay_ms: picture.hearing().arrival(from, to).map(|a| a.delay_ms),
+                    is_outdated: heard.is_none() && phase.pairs.contains_key(&(from, to)),
+                    heard,
+                }
             })
         });
         Self {
@@ -182,6 +195,16 @@ impl PreCheck {
         self.sets().map(Set::steps_done).sum()
     }
 
+    /// Returns how many pairs that the plan says are heard were heard on the air, each counted once
+    /// however many needs ask for it.
+    pub fn heard(&self) -> Progress {
+        let by_plan = self.pairs.iter().filter(|pair| pair.delay_ms.is_some());
+        let each: BTreeMap<(Party, Party), bool> = by_plan
+            .map(|pair| ((pair.from, pair.to), pair.heard.is_some()))
+            .collect();
+        Progress::of(each.into_values())
+    }
+
     /// Lists every set, part after part.
     pub fn sets(&self) -> impl Iterator<Item = &Set> {
         self.parts.iter().flat_map(|part| &part.sets)
@@ -192,6 +215,12 @@ impl Set {
     /// Returns how many of its facts are verified.
     pub fn facts_done(&self) -> Progress {
         Progress::of(self.facts.iter().map(|line| line.verified.is_some()))
+    }
+
+    /// Returns who heard its own agency and was answered, where that is to be tried out.
+    pub fn own_agency(&self) -> Option<&StepLine> {
+        let mut steps = self.at_port.iter().flat_map(|at| &at.steps);
+        steps.find(|line| line.step == Step::OwnAgency)
     }
 
     /// Returns how many steps at its port are done.
@@ -308,7 +337,10 @@ fn at_port(picture: &Picture, phase: &Phase, port: PortRef, attachment: Attachme
     };
     let empty = Tested::default();
     let tested = phase.tested.get(&port).unwrap_or(&empty);
-    let steps = Step::ALL.into_iter().map(|step| StepLine {
+    // Only a radio has an agency of its own on the air.
+    let is_asked = |step: &Step| *step != Step::OwnAgency || radio.is_some();
+    let steps = Step::ALL.into_iter().filter(is_asked);
+    let steps = steps.map(|step| StepLine {
         step,
         words: step_words(s, phase, port, attachment, step),
         done: tested.steps.get(&step).cloned(),
@@ -401,6 +433,7 @@ fn step_words(
 ) -> String {
     let socket = s.port(port);
     match (step, attachment) {
+        (Step::OwnAgency, _) => "heard and answered, cable out".to_owned(),
         (Step::CableIn, Attachment::Radio { cable, .. }) => match cable {
             Some(cable) => format!("cable {}", s.name(cable.into())),
             None => "no cable chosen yet".to_owned(),
