@@ -106,6 +106,7 @@ fn edits(scenario: &Scenario, phase: PhaseId) -> Vec<(&'static str, Edit)> {
     let by = Verified {
         by: "Reader".to_owned(),
         on: "2031-04-02".to_owned(),
+        at: String::new(),
     };
     verified.verified.insert(Fact::Frequency, by);
     deaf.receive_only = !deaf.receive_only;

@@ -116,7 +116,7 @@ fn of_table(rows: &[&str]) -> Scenario {
 }
 
 fn set_against(a: &Scenario, b: &Scenario) -> Vec<String> {
-    let first = |s: &Scenario| s.phases.first().unwrap().id;
+    let first = |s: &Scenario| s.phases.first().expect("a phase").id;
     let comparison = compare(&picture(a, first(a)), &picture(b, first(b)));
     comparison
         .differences
@@ -203,7 +203,7 @@ fn yes_and_no_are_told_as_people_say_it() {
     (c.mode, c.mixed) = (Mode::P25, true);
     channel.carrier = Carrier::Conventional(c);
     let name = channel.name.clone();
-    let mixed = s.apply(&[Edit::Replace(channel.clone().into())]).unwrap();
+    let mixed = s.apply(&[Edit::Replace(channel.into())]).unwrap();
     let said = set_against(&s, &mixed);
     assert!(
         said.contains(&format!("{name}: also hears FM now")),
