@@ -4,7 +4,7 @@ use proptest::prelude::ProptestConfig;
 use proptest::test_runner::RngSeed;
 
 /// The same `cases` each time, so that a red run can be looked at; `PROPTEST_RNG_SEED` draws others.
-pub fn cases(cases: u32) -> ProptestConfig {
+pub(crate) fn cases(cases: u32) -> ProptestConfig {
     let mut config = ProptestConfig {
         cases,
         failure_persistence: None,
