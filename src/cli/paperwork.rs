@@ -91,8 +91,9 @@ fn say(
     }
     writeln!(
         out,
-        "{pages} pages in {} files. Read them before you hand them out.",
-        files.len()
+        "{} in {}. Read them before you hand them out.",
+        counted(pages, "page"),
+        counted(files.len(), "file")
     )?;
     if !missing.is_empty() {
         writeln!(
@@ -102,6 +103,10 @@ fn say(
         )?;
     }
     Ok(())
+}
+
+fn counted(count: usize, word: &str) -> String {
+    format!("{count} {word}{}", if count == 1 { "" } else { "s" })
 }
 
 fn given(args: &Paperwork) -> Result<Given, Error> {

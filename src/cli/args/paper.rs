@@ -1,9 +1,11 @@
 //! Arguments of `paperwork`: which papers, of which phases, on which paper, with whose name.
 
 use std::collections::BTreeSet;
+use std::ffi::OsStr;
 use std::path::PathBuf;
 
-use clap::{Args as ClapArgs, ValueEnum};
+use clap::builder::{EnumValueParser, PossibleValue, TypedValueParser};
+use clap::{Arg, Args as ClapArgs, Command, ValueEnum};
 
 use crate::paperwork::Kind as PaperOf;
 use crate::paperwork::set::sheet::Paper;
@@ -36,7 +38,7 @@ pub struct Paperwork {
     #[arg(long, value_name = "DIR")]
     pub out: PathBuf,
     /// Only these papers, with commas between them.
-    #[arg(long, value_name = "PAPERS", value_delimiter = ',')]
+    #[arg(long, value_name = "PAPERS", value_delimiter = ',', value_parser = Trimmed)]
     pub only: Vec<PaperKind>,
     /// Only this phase, by key, name or number; otherwise every phase.
     #[arg(long, value_name = "P")]
@@ -103,6 +105,30 @@ pub enum PaperKind {
     Diagram,
     /// Briefing.
     Briefing,
+}
+
+/// Reads the word of a paper with spaces around it, as people write after a comma.
+#[derive(Debug, Clone, Copy)]
+struct Trimmed;
+
+impl TypedValueParser for Trimmed {
+    type Value = PaperKind;
+
+    fn parse_ref(
+        &self,
+        command: &Command,
+        arg: Option<&Arg>,
+        value: &OsStr,
+    ) -> Result<PaperKind, clap::Error> {
+        let text = value.to_string_lossy();
+        let word = OsStr::new(text.trim());
+        EnumValueParser::new().parse_ref(command, arg, word)
+    }
+
+    fn possible_values(&self) -> Option<Box<dyn Iterator<Item = PossibleValue> + '_>> {
+        let all = PaperKind::value_variants().iter();
+        Some(Box::new(all.filter_map(ValueEnum::to_possible_value)))
+    }
 }
 
 impl From<PaperKind> for PaperOf {
