@@ -136,7 +136,7 @@ fn stage(path: &Path, bytes: &[u8], existing: Existing) -> io::Result<Staged> {
         return Err(io::ErrorKind::AlreadyExists.into());
     }
     let mut file = beside(folder(&target))?;
-    file.write_all(bytes)?;
+    file.write_all(bytes).map_err(|error| unnamed(&error))?;
     if let Some(old) = old {
         fs::set_permissions(file.path(), old.permissions())?;
     }
@@ -167,10 +167,16 @@ fn resolved(path: &Path) -> io::Result<PathBuf> {
 fn beside(dir: &Path) -> io::Result<NamedTempFile> {
     let mut builder = tempfile::Builder::new();
     builder.prefix(".crosspatch-").suffix(".part");
-    match ordinary() {
+    let made = match ordinary() {
         Some(permissions) => builder.permissions(permissions).tempfile_in(dir),
         None => builder.tempfile_in(dir),
-    }
+    };
+    made.map_err(|error| unnamed(&error))
+}
+
+/// Returns an error without the name of the temporary file, which nobody asked for.
+fn unnamed(error: &io::Error) -> io::Error {
+    error.kind().into()
 }
 
 #[cfg(unix)]

@@ -39,6 +39,7 @@ use crate::model::{
 
 pub use flows::{Carried, DonorLoad, Flows};
 pub use loops::{Loop, OwnEcho};
+pub use opened::Opening;
 pub use path::{Arrival, Path, Secrecy, Step, StepKind};
 pub use together::{Left, Meeting, Place, Together};
 pub use ways::{Hops, Item, Ways};

@@ -4,14 +4,16 @@ use emath::{Rect, pos2, vec2};
 
 use crate::engineering::traffic::erlang_c::Waiting;
 use crate::model::{Finding, Grade, Severity, ThingId};
+use crate::picture::Picture;
+use crate::picture::compare::{self, About};
 use crate::picture::resilience::{self, Breaks};
 use crate::picture::standing::NeedState;
 use crate::picture::traffic::Net;
-use crate::picture::{Picture, compare};
 use crate::sheets::Choice as _;
 
 use super::forms::ics205::capital;
 use super::on::On;
+use super::period::day_words;
 use super::set::blocks::Field;
 use super::set::composer::{Composer, Pad, leading};
 use super::set::face::Face;
@@ -19,8 +21,6 @@ use super::set::ink::{Ink, Pen, Tint};
 use super::set::sheet::Document;
 use super::set::table::{Cell, Column, Table};
 
-/// Single points of failure that are printed.
-const MOST_POINTS: usize = 20;
 /// Nets in the plot of loads.
 const MOST_NETS: usize = 40;
 /// Share of the width for the names in the plot of loads, and the size of their letters.
@@ -44,6 +44,7 @@ pub fn set(on: &On<'_>, before: Option<&Picture>) -> Document {
         .collect();
     needs_table(on, &breaks, &mut page);
     findings_table(on, &mut page);
+    accepted_table(on, &mut page);
     points(on, &breaks, &mut page);
     loads(on, &mut page);
     if let Some(before) = before {
@@ -59,7 +60,10 @@ fn summary(on: &On<'_>, page: &mut Composer<'_>) {
         count(Severity::Warns),
         count(Severity::Notes),
     );
+    let s = on.scenario();
+    let is_empty = s.units.is_empty() && s.radios.is_empty() && s.gateways.is_empty();
     let verdict = match (stops, warns) {
+        _ if is_empty => "The plan is empty: there is nothing to judge yet.",
         (0, 0) => "Nothing stops the plan and nothing warns of it.",
         (0, _) => "Nothing stops the plan; read the warnings.",
         _ => "NOT READY: the plan does not work as it is.",
@@ -79,8 +83,9 @@ fn summary(on: &On<'_>, page: &mut Composer<'_>) {
 }
 
 fn needs_table(on: &On<'_>, breaks: &[Breaks], page: &mut Composer<'_>) {
-    page.heading(2, "Needs: who must reach whom");
+    const TITLE: &str = "Needs: who must reach whom";
     if on.scenario().needs.is_empty() {
+        page.heading(2, TITLE);
         page.paragraph("The plan names no needs.", Face::Regular, 9.0);
         page.gap(6.0);
         return;
@@ -108,15 +113,15 @@ fn needs_table(on: &On<'_>, breaks: &[Breaks], page: &mut Composer<'_>) {
             .latest
             .map_or_else(String::new, |(_, _, ms)| format!("{ms} ms"));
         table.row(vec![
-            Cell::bold(need.name.clone()),
+            Cell::head(need.name.clone()),
             Cell::text(capital(need.priority.words())),
             Cell::text(state.standing.words(need.keeps_apart())),
             Cell::text(latest),
             Cell::text(broken.map_or_else(String::new, |b| b.depth().to_string())),
-            Cell::text(short_list(&singles, 6)),
+            Cell::text(singles.join(", ")),
         ]);
     }
-    page.table(&table);
+    page.heading_over(2, TITLE, &table);
     page.gap(3.0);
     page.paragraph(
         "Ways: how many ways that share nothing on the way, spare channels counted, from 0 to 4 (primary, \
@@ -127,29 +132,17 @@ fn needs_table(on: &On<'_>, breaks: &[Breaks], page: &mut Composer<'_>) {
     page.gap(8.0);
 }
 
-fn short_list(names: &[String], most: usize) -> String {
-    let mut text = names
-        .iter()
-        .take(most)
-        .cloned()
-        .collect::<Vec<_>>()
-        .join(", ");
-    if names.len() > most {
-        text.push_str(&format!(" and {} more", names.len() - most));
-    }
-    text
-}
-
 fn findings_table(on: &On<'_>, page: &mut Composer<'_>) {
-    page.heading(2, "Findings");
+    const TITLE: &str = "Findings";
     if on.report.open.is_empty() {
+        page.heading(2, TITLE);
         page.paragraph("None is open.", Face::Regular, 9.0);
         page.gap(6.0);
         return;
     }
     let mut table = Table::new(
         vec![
-            Column::new("", 1.1),
+            Column::new("How bad", 1.1),
             Column::new("Code", 0.8),
             Column::new("What is wrong", 6.0),
             Column::new("What to do", 5.0),
@@ -164,7 +157,49 @@ fn findings_table(on: &On<'_>, page: &mut Composer<'_>) {
             Cell::text(cure(finding)),
         ]);
     }
-    page.table(&table);
+    page.heading_over(2, TITLE, &table);
+    page.gap(8.0);
+}
+
+/// What somebody has accepted or put aside: it holds all the same, so it is told with who, when and why.
+fn accepted_table(on: &On<'_>, page: &mut Composer<'_>) {
+    let report = on.report;
+    if report.accepted.is_empty() && report.aside.is_empty() {
+        return;
+    }
+    let mut table = Table::new(
+        vec![
+            Column::new("", 1.5),
+            Column::new("Code", 0.8),
+            Column::new("What holds all the same", 5.0),
+            Column::new("Why it was accepted", 3.6),
+            Column::new("By, on", 2.0),
+        ],
+        8.5,
+    );
+    for finding in report.accepted.iter().chain(report.aside.iter()) {
+        let id = finding.id();
+        let mut all = on.scenario().accepted.iter();
+        let Some(acceptance) = all.rfind(|a| a.finding == id) else {
+            continue;
+        };
+        let state = acceptance.until.map_or_else(
+            || "Accepted".to_owned(),
+            |until| format!("Put aside until {}", on.name(until)),
+        );
+        table.row(vec![
+            Cell::bold(state),
+            Cell::text(finding.code),
+            Cell::text(format!(
+                "{} ({})",
+                finding.headline,
+                finding.severity.word()
+            )),
+            Cell::text(acceptance.reason.clone()),
+            Cell::text(format!("{}, {}", acceptance.by, day_words(&acceptance.on))),
+        ]);
+    }
+    page.heading_over(2, "Accepted and put aside", &table);
     page.gap(8.0);
 }
 
@@ -181,10 +216,11 @@ fn cure(finding: &Finding) -> String {
 }
 
 fn points(on: &On<'_>, breaks: &[Breaks], page: &mut Composer<'_>) {
-    page.heading(2, "Single points of failure");
+    const TITLE: &str = "Single points of failure";
     let singles = breaks.iter().map(|b| (b.need, b.singles.as_slice()));
     let worst = resilience::worst(singles);
     if worst.is_empty() {
+        page.heading(2, TITLE);
         page.paragraph(
             "No need that is met hangs on one thing alone.",
             Face::Regular,
@@ -201,28 +237,21 @@ fn points(on: &On<'_>, breaks: &[Breaks], page: &mut Composer<'_>) {
         ],
         8.5,
     );
-    let more = worst.len().saturating_sub(MOST_POINTS);
-    for (item, needs) in worst.into_iter().take(MOST_POINTS) {
+    for (item, needs) in worst {
         let names: Vec<String> = needs.iter().map(|n| on.name(*n)).collect();
         table.row(vec![
-            Cell::bold(item.name(on.scenario())),
+            Cell::head(item.name(on.scenario())),
             Cell::text(needs.len().to_string()),
-            Cell::text(short_list(&names, 8)),
+            Cell::text(names.join(", ")),
         ]);
     }
-    page.table(&table);
-    if more > 0 {
-        page.paragraph(
-            &format!("{more} more are not listed here."),
-            Face::Regular,
-            8.5,
-        );
-    }
+    page.heading_over(2, TITLE, &table);
     page.gap(8.0);
 }
 
 /// Bars of the loads, with the ceilings of practice.
 fn loads(on: &On<'_>, page: &mut Composer<'_>) {
+    page.need(110.0);
     page.heading(2, "Loads");
     let traffic = on.picture.traffic();
     let groups = traffic
@@ -327,10 +356,20 @@ fn changes(on: &On<'_>, before: &Picture, page: &mut Composer<'_>) {
         .map_or("the phase before", |p| p.name.as_str());
     page.heading(2, &format!("Changed since {name}"));
     let comparison = compare::compare(before, on.picture);
-    if comparison.differences.is_empty() {
-        page.paragraph("Nothing.", Face::Regular, 9.0);
+    // Two phases of one plan differ in their periods by nature: each is named with its own.
+    let own = comparison.differences.iter();
+    let told: Vec<String> = own
+        .filter(|d| d.about != About::Period)
+        .map(|d| capital(&d.words))
+        .collect();
+    if let Some(period) = &on.period {
+        let words = format!("{}: {}", on.phase_name(), period.words());
+        page.marked("\u{2022}", &words, 9.0, 10.0);
     }
-    for difference in &comparison.differences {
-        page.marked("\u{2022}", &capital(&difference.words), 9.0, 10.0);
+    if told.is_empty() {
+        page.marked("\u{2022}", "Nothing else", 9.0, 10.0);
+    }
+    for words in &told {
+        page.marked("\u{2022}", words, 9.0, 10.0);
     }
 }

@@ -10,6 +10,7 @@ pub mod columns;
 pub mod diagram;
 pub mod forms;
 pub mod given;
+pub mod leak;
 pub mod on;
 pub mod period;
 pub mod precheck;
@@ -121,8 +122,17 @@ pub struct Piece {
     pub stem: String,
     /// Its pages.
     pub document: Document,
-    /// For a drawing, the name of each page without an ending, such as "board-night".
-    pub drawings: Vec<String>,
+    /// For a drawing, each page as a file of its own.
+    pub drawings: Vec<Drawing>,
+}
+
+/// A page of a drawing as a file of its own.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Drawing {
+    /// Its name without an ending, such as "board-night".
+    pub stem: String,
+    /// What it is called, such as "Board: Night".
+    pub title: String,
 }
 
 /// A file to be written.
@@ -159,7 +169,7 @@ impl Ask {
     fn names(&self) -> Vec<(Kind, PhaseId, String)> {
         let mut names = Vec::new();
         for phase in &self.phases {
-            let key = file_word(&self.scenario, *phase);
+            let key = self.file_word(*phase);
             for kind in self.kinds.iter().filter(|k| k.is_by_phase()) {
                 names.push((*kind, *phase, format!("{}-{key}", kind.word())));
             }
@@ -170,6 +180,25 @@ impl Ask {
             names.extend(once.map(|kind| (*kind, *first, kind.word().to_owned())));
         }
         names
+    }
+
+    /// Returns the word of a phase in names of files. Two that differ only in capitals, or in what no
+    /// file system takes, get a number: many systems take such names for one.
+    fn file_word(&self, phase: PhaseId) -> String {
+        let mut taken: BTreeSet<String> = BTreeSet::new();
+        for id in self.scenario.phases.ids() {
+            let plain = kept(&self.scenario.key(id.into()));
+            let mut word = plain.clone();
+            let mut number = 2;
+            while !taken.insert(word.to_lowercase()) {
+                word = format!("{plain}-{number}");
+                number += 1;
+            }
+            if id == phase {
+                return word;
+            }
+        }
+        kept(&self.scenario.key(phase.into()))
     }
 
     /// Sets every paper asked for; nothing where somebody stopped it.
@@ -207,7 +236,7 @@ impl Ask {
 
     fn piece(&self, kind: Kind, on: &On<'_>, phase: PhaseId, stem: String) -> Piece {
         let document = match kind {
-            Kind::Diagram => return drawn(on, stem, &file_word(&self.scenario, phase)),
+            Kind::Diagram => return drawn(on, stem, &self.file_word(phase)),
             Kind::Ics205 => forms::ics205::set(on),
             Kind::Ics205a => forms::ics205a::set(on),
             Kind::Ics217a => forms::ics217a::set(on),
@@ -246,11 +275,12 @@ impl Piece {
             name: format!("{}.pdf", self.stem),
             bytes: pdf::write(&self.document)?,
         }];
-        for (page, stem) in self.document.pages.iter().zip(&self.drawings) {
+        for (page, drawing) in self.document.pages.iter().zip(&self.drawings) {
+            let stem = &drawing.stem;
             let most = png::MOST_DOTS as f32 / page.size.x.max(page.size.y);
             outputs.push(Output {
                 name: format!("{stem}.svg"),
-                bytes: svg::write(page, &self.document.title).into_bytes(),
+                bytes: svg::write(page, &drawing.title).into_bytes(),
             });
             outputs.push(Output {
                 name: format!("{stem}.png"),
@@ -265,20 +295,33 @@ impl Piece {
 fn drawn(on: &On<'_>, stem: String, key: &str) -> Piece {
     let size = on.given.wall.lying();
     let drawings = [
-        ("board", diagram::board(on.faces, on.picture, size)),
-        ("groups", diagram::groups(on.faces, on.picture, size)),
-        ("matrix", diagram::matrix(on.faces, on.picture, size)),
+        (
+            "board",
+            diagram::board(on.faces, on.picture, size, on.given),
+        ),
+        (
+            "groups",
+            diagram::groups(on.faces, on.picture, size, on.given),
+        ),
+        (
+            "matrix",
+            diagram::matrix(on.faces, on.picture, size, on.given),
+        ),
     ];
     let mut names = Vec::new();
     let mut documents = Vec::new();
     for (word, document) in drawings {
         let count = document.pages.len();
-        names.extend((1..=count).map(|page| {
-            if count == 1 {
-                format!("{word}-{key}")
-            } else {
-                format!("{word}-{key}-{page}")
-            }
+        let title = format!("{}, {}", document.title, on.incident());
+        names.extend((1..=count).map(|page| match count {
+            1 => Drawing {
+                stem: format!("{word}-{key}"),
+                title: title.clone(),
+            },
+            _ => Drawing {
+                stem: format!("{word}-{key}-{page}"),
+                title: format!("{title}, page {page} of {count}"),
+            },
         }));
         documents.push(document);
     }
@@ -289,23 +332,6 @@ fn drawn(on: &On<'_>, stem: String, key: &str) -> Piece {
         document: Document::joined(&title, documents),
         drawings: names,
     }
-}
-
-/// Returns the word for a phase in names of files; no two are the same, also where case does not count.
-fn file_word(s: &Scenario, phase: PhaseId) -> String {
-    let mut used = BTreeSet::new();
-    for id in s.phases.ids() {
-        let mut word = kept(&s.key(id.into()));
-        let mut number = 2;
-        while !used.insert(word.to_lowercase()) {
-            word = format!("{}-{number}", kept(&s.key(id.into())));
-            number += 1;
-        }
-        if id == phase {
-            return word;
-        }
-    }
-    kept("")
 }
 
 /// Keeps of a key what every file system takes.

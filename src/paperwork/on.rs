@@ -7,7 +7,7 @@ use emath::{Rect, Vec2, pos2, vec2};
 
 use crate::checks::{self, Report};
 use crate::model::{
-    Attachment, ChannelId, Gateway, Phase, PortRef, Scenario, TalkGroupRef, ThingId,
+    Attachment, Carrier, ChannelId, Gateway, Phase, PortRef, Scenario, TalkGroupRef, ThingId,
 };
 use crate::picture::Picture;
 use crate::picture::timing::{self, PressAndWait};
@@ -15,10 +15,10 @@ use crate::picture::timing::{self, PressAndWait};
 use super::given::Given;
 use super::period::Period;
 use super::set::blocks::{Field, fields_height, running_fields};
-use super::set::composer::{Composer, Margin, Pad};
+use super::set::composer::{Composer, Margin, Pad, leading};
 use super::set::face::{Face, Faces};
 use super::set::ink::{Ink, Pen, Tint};
-use super::set::sheet::Document;
+use super::set::sheet::{Document, Role};
 
 /// What is said at the foot of every page.
 pub const CAUTION: &str = "Planning aid: proved only on the air. Test before relying on any link; \
@@ -110,6 +110,20 @@ impl<'a> On<'a> {
         }
     }
 
+    /// Names a channel, with its frequency or group where another has the same name.
+    pub fn channel_words(&self, id: ChannelId) -> String {
+        let channels = &self.scenario().channels;
+        let Some(channel) = channels.get(id) else {
+            return String::new();
+        };
+        let alike = channels.iter().filter(|c| c.name == channel.name).count();
+        match channel.carrier {
+            _ if alike < 2 => channel.name.clone(),
+            Carrier::Conventional(c) => format!("{} ({})", channel.name, c.rx),
+            Carrier::Grouped { group, .. } => format!("{} (talkgroup {group})", channel.name),
+        }
+    }
+
     /// Returns the wait on a channel in tenths of a second rounded up, where there is any.
     pub fn wait_tenths(&self, channel: ChannelId) -> Option<u32> {
         let wait = self.waits.get(&channel)?;
@@ -172,57 +186,18 @@ impl<'a> On<'a> {
 
     /// The agency and its logo, above the title.
     pub fn letterhead(&self, composer: &mut Composer<'_>) {
-        const HIGH: f32 = 34.0;
-        let given = self.given;
-        if given.agency.trim().is_empty() && given.logo.is_none() {
-            return;
-        }
-        composer.begin(super::set::sheet::Role::Paragraph);
-        let mut pad = composer.pad();
-        let at = pad.area.min;
-        let mut right = at.x;
-        let mut height: f32 = 16.0;
-        if let Some(logo) = &given.logo {
-            let size = logo.size();
-            let scale = (HIGH / size.y).min(120.0 / size.x);
-            let rect = Rect::from_min_size(at, size * scale);
-            height = height.max(rect.height());
-            right = rect.max.x + 8.0;
-            let inks = vec![Ink::Picture {
-                rect,
-                logo: Arc::clone(logo),
-            }];
-            let says = if given.agency.trim().is_empty() {
-                "Logo".to_owned()
-            } else {
-                format!("Logo of {}", given.agency.trim())
-            };
-            composer.begin(super::set::sheet::Role::Figure(says));
-            composer.draw(inks);
-            composer.end();
-        }
-        let down = (height - 14.0) / 2.0;
-        let width = (pad.area.max.x - right).max(40.0);
-        let agency = given.agency.trim();
-        let text = pad.wrapped(
-            pos2(right, at.y + down),
-            width,
-            Face::Bold,
-            11.0,
-            Tint::BLACK,
-            agency,
-        );
-        if !pad.inks.is_empty() {
-            composer.draw(pad.inks);
-        }
-        composer.end();
-        composer.y += height.max(down + text) + 4.0;
+        letterhead(self.given, composer, 34.0);
     }
 
     /// Finishes a document: its name, the caution and the page's number at the foot.
     pub fn finish(&self, composer: Composer<'_>, form: &str, title: &str) -> Document {
         let title = format!("{title}: {}, {}", self.incident(), self.phase_name());
         composer.finish(&title, |pad, page, count| foot(pad, form, page, count))
+    }
+
+    /// Finishes a form of the incident action plan, with room for the plan's page number at the foot.
+    pub fn finish_iap(&self, composer: Composer<'_>, form: &str) -> Document {
+        self.finish(composer, &format!("{form}    IAP Page ______"), form)
     }
 
     /// Returns the boxes for who prepared a form.
@@ -244,6 +219,76 @@ impl<'a> On<'a> {
             Field::new("Date/time", given.prepared.as_str(), 2.0),
         ]
     }
+}
+
+/// The agency and its logo, laid out.
+#[derive(Debug)]
+pub struct Letterhead {
+    /// The logo, and what it says in words.
+    pub logo: Option<(Ink, String)>,
+    /// The agency's name.
+    pub name: Vec<Ink>,
+    /// How high they are together, with the gap below, in points.
+    pub height: f32,
+}
+
+impl Letterhead {
+    /// Lays out what heads a page at the top of a pad, no higher than so many points unless the agency's
+    /// name takes more lines; `None` where nothing was given.
+    pub fn of(given: &Given, pad: &Pad<'_>, high: f32) -> Option<Self> {
+        let agency = given.agency.trim();
+        if agency.is_empty() && given.logo.is_none() {
+            return None;
+        }
+        let size = high * 0.33;
+        let at = pad.area.min;
+        let mut right = at.x;
+        let mut height = leading(size);
+        let logo = given.logo.as_ref().map(|logo| {
+            let whole = logo.size();
+            let scale = (high / whole.y).min(high * 3.5 / whole.x);
+            let rect = Rect::from_min_size(at, whole * scale);
+            height = height.max(rect.height());
+            right = rect.max.x + high * 0.24;
+            let logo_ink = Ink::Picture {
+                rect,
+                logo: Arc::clone(logo),
+            };
+            (logo_ink, logo.says(agency))
+        });
+        let width = (pad.area.max.x - right).max(40.0);
+        let lines = pad.faces.wrap(Face::Bold, agency, size, width);
+        let text = lines.len() as f32 * leading(size);
+        let down = ((height - text) / 2.0).max(0.0);
+        let mut name = Pad::new(pad.faces, pad.area);
+        for (i, line) in lines.into_iter().enumerate() {
+            let at = pos2(right, at.y + down + i as f32 * leading(size));
+            name.line(at, Face::Bold, size, Tint::BLACK, line);
+        }
+        Some(Self {
+            logo,
+            name: name.inks,
+            height: height.max(down + text) + high * 0.12,
+        })
+    }
+}
+
+/// Draws the agency and its logo, as [`Letterhead::of`] lays them out.
+pub fn letterhead(given: &Given, composer: &mut Composer<'_>, high: f32) {
+    let Some(head) = Letterhead::of(given, &composer.pad(), high) else {
+        return;
+    };
+    composer.begin(Role::Paragraph);
+    if let Some((ink, says)) = head.logo {
+        composer.begin(Role::Figure(says));
+        composer.draw(vec![ink]);
+        composer.end();
+    }
+    if !head.name.is_empty() {
+        composer.draw(head.name);
+    }
+    composer.end();
+    composer.y += head.height;
 }
 
 /// Draws the foot of a page.

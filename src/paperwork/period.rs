@@ -2,7 +2,7 @@
 
 use time::{Date, Duration, Month, PrimitiveDateTime, Time};
 
-use crate::model::Phase;
+use crate::model::{Phase, Verified};
 
 /// A phase on the clock.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -22,6 +22,11 @@ impl Period {
             said: phase.start.clone(),
             length: Duration::minutes((phase.hours * 60.0).round() as i64),
         }
+    }
+
+    /// Tells whether the plan says when it begins, as a time that can be counted from.
+    pub fn has_start(&self) -> bool {
+        self.start.is_some()
     }
 
     /// Returns dates and times as block 3 of the forms takes them: month/day/year and a 24-hour clock.
@@ -46,8 +51,8 @@ impl Period {
         }
     }
 
-    /// Returns the time on the clock so many hours after the beginning; "after 9 h" where nobody said
-    /// when it begins.
+    /// Returns the time on the clock so many hours after the beginning; "9:00 h from the start" where nobody
+    /// said when it begins.
     pub fn after(&self, hours: f64) -> String {
         let later = Duration::minutes((hours * 60.0).floor() as i64);
         match self
@@ -59,10 +64,25 @@ impl Period {
             Some((_, then)) => format!("{} {}", date(then), clock(then)),
             None => {
                 let minutes = later.whole_minutes();
-                format!("{}:{:02} h after the start", minutes / 60, minutes % 60)
+                format!("{}:{:02} h from the start", minutes / 60, minutes % 60)
             }
         }
     }
+}
+
+/// Writes a day kept as YYYY-MM-DD as the forms do, month/day/year, with its time where one is kept;
+/// what is no day stays as it is.
+pub fn day_words(text: &str) -> String {
+    if let Some(at) = read(text) {
+        return format!("{} {}", date(at), clock(at));
+    }
+    read(&format!("{} 00:00", text.trim())).map_or_else(|| text.trim().to_owned(), date)
+}
+
+/// Writes when something was signed, with the time of day where it is noted.
+pub fn signed_when(signed: &Verified) -> String {
+    let words = format!("{} {}", day_words(&signed.on), signed.at);
+    words.trim().to_owned()
 }
 
 fn read(text: &str) -> Option<PrimitiveDateTime> {
@@ -132,11 +152,19 @@ mod tests {
     }
 
     #[test]
+    fn days_are_written_as_the_forms_write_them() {
+        assert_eq!(day_words("2031-10-18"), "10/18/2031");
+        assert_eq!(day_words("2031-10-18 07:05"), "10/18/2031 07:05");
+        assert_eq!(day_words("yesterday"), "yesterday");
+        assert_eq!(day_words(""), "");
+    }
+
+    #[test]
     fn times_into_the_period_round_down_so_that_nobody_changes_late() {
         let p = period("2031-10-18 19:00", 12.0);
         assert_eq!(p.after(2.999), "21:59");
         assert_eq!(p.after(9.0), "04:00");
         assert_eq!(p.after(25.0), "10/19/2031 20:00");
-        assert_eq!(period("", 12.0).after(9.5), "9:30 h after the start");
+        assert_eq!(period("", 12.0).after(9.5), "9:30 h from the start");
     }
 }

@@ -11,6 +11,7 @@ use crate::picture::precheck::{self, AtPort, Part, PreCheck, Set, StepLine};
 use crate::picture::sounds::{self, Sound};
 
 use super::on::{On, lying};
+use super::period::signed_when;
 use super::set::blocks::Field;
 use super::set::composer::Composer;
 use super::set::face::Face;
@@ -21,8 +22,9 @@ use super::set::table::{Cell, Column, Table};
 const ACROSS: usize = 9;
 /// Parties left out that are named.
 const MOST_NAMED: usize = 12;
-/// Parties beyond which only those of needs and gateways are printed, and so many of them.
-const MOST_PARTIES: usize = 96;
+/// Parties up to which every pair is printed. Beyond, a page has only the rows in which a need asks
+/// something of its listeners; and where no need names anybody, so many are printed.
+const MOST_WHOLE: usize = 96;
 
 /// Sets the sheet.
 pub fn set(on: &On<'_>) -> Document {
@@ -47,11 +49,24 @@ pub fn set(on: &On<'_>) -> Document {
     );
     page.gap(6.0);
     page.heading(2, "1. Every radio with its own agency, cable out");
+    if list
+        .sets()
+        .all(|set| set.facts.is_empty() && set.at_port.is_some())
+    {
+        let words =
+            "No radio of the plan is in use with a channel selected: nothing to check here.";
+        page.paragraph(words, Face::Regular, 8.5);
+    }
     for part in &list.parts {
         with_own_agency(on, &mut page, part);
     }
     page.gap(6.0);
+    page.need(96.0);
     page.heading(2, "2. Cable in, then port by port");
+    if list.sets().all(|set| set.at_port.is_none()) {
+        let words = "Nothing is plugged into a gateway in this phase: nothing to check here.";
+        page.paragraph(words, Face::Regular, 8.5);
+    }
     for part in &list.parts {
         let ports: Vec<(&Set, &AtPort)> = part
             .sets
@@ -73,10 +88,7 @@ fn with_own_agency(on: &On<'_>, page: &mut Composer<'_>, part: &Part) {
     let radios: Vec<&Set> = part.sets.iter().filter(|s| !s.facts.is_empty()).collect();
     if !radios.is_empty() {
         page.gap(4.0);
-        // A heading stays with the head of its table and a row.
-        page.need(96.0);
-        page.heading(3, &part.title);
-        page.table(&own_agency(on, part, &radios));
+        page.heading_over(3, &part.title, &own_agency(on, part, &radios));
     }
     let silent = part
         .sets
@@ -101,8 +113,9 @@ fn own_agency(on: &On<'_>, part: &Part, sets: &[&Set]) -> Table {
             Column::new("Tone, code or NAC", 2.0),
             Column::new("Mode", 1.6),
             Column::new("Encryption key", 1.8),
-            Column::new("Read off the set by", 1.7),
-            Column::new("Own agency heard and answered; name, time", 2.0),
+            Column::new("Read off the set by, when", 1.7),
+            Column::centred("Own agency answered", 1.1),
+            Column::new("Name and time", 1.9),
         ],
         8.0,
     );
@@ -126,10 +139,10 @@ fn own_agency(on: &On<'_>, part: &Part, sets: &[&Set]) -> Table {
             .facts
             .iter()
             .filter_map(|line| line.verified.as_ref())
-            .map(|v| format!("{} {}", v.by, v.when()))
+            .map(|v| format!("{} {}", v.by, signed_when(v)))
             .collect();
         table.row(vec![
-            Cell::bold(radio_words(on, part, set)),
+            Cell::head(radio_words(on, part, set)),
             Cell::bold(set.reads.clone()),
             fact(Fact::Frequency),
             fact(Fact::AccessCode),
@@ -138,6 +151,8 @@ fn own_agency(on: &On<'_>, part: &Part, sets: &[&Set]) -> Table {
             Cell::text(signed.into_iter().collect::<Vec<_>>().join(", ")),
             set.own_agency()
                 .map_or_else(|| Cell::tick(false, ""), own_agency_tick),
+            // Filled by hand; the box beside it takes none of its room.
+            Cell::blank(),
         ]);
     }
     table
@@ -174,7 +189,8 @@ fn at_ports(on: &On<'_>, ports: &[(&Set, &AtPort)]) -> Table {
             steps.map(|line| Column::new(&super::forms::ics205::capital(line.step.word()), 2.3)),
         );
     }
-    columns.push(Column::new("DAQ, delay, remarks; name and time", 3.0));
+    columns.push(Column::new("DAQ, delay, remarks", 1.7));
+    columns.push(Column::new("Name and time", 2.0));
     let mut table = Table::new(columns, 8.0);
     table.least = 22.0;
     for (set, at) in ports {
@@ -183,23 +199,21 @@ fn at_ports(on: &On<'_>, ports: &[(&Set, &AtPort)]) -> Table {
         } else {
             set.reads.clone()
         };
-        let mut row = vec![Cell::bold(format!("{}: {name}", on.name(at.port)))];
+        let mut row = vec![Cell::head(format!("{}: {name}", on.name(at.port)))];
         row.extend(
             at.steps
                 .iter()
                 .filter(|line| line.step != Step::OwnAgency)
                 .map(|line| Cell::tick(line.done.is_some(), line.words.clone())),
         );
-        let mut said: BTreeSet<String> = at
-            .steps
-            .iter()
-            .filter_map(|line| line.done.as_ref())
-            .map(|v| format!("{} {}", v.by, v.when()))
+        let done = at.steps.iter().filter_map(|line| line.done.as_ref());
+        let signed: BTreeSet<String> = done
+            .map(|v| format!("{} {}", v.by, signed_when(v)))
             .collect();
-        if !at.heard.trim().is_empty() {
-            said.insert(at.heard.trim().to_owned());
-        }
-        row.push(Cell::text(said.into_iter().collect::<Vec<_>>().join("; ")));
+        row.push(Cell::text(at.heard.trim()));
+        row.push(Cell::text(
+            signed.into_iter().collect::<Vec<_>>().join("; "),
+        ));
         table.row(row);
     }
     table
@@ -207,11 +221,19 @@ fn at_ports(on: &On<'_>, ports: &[(&Set, &AtPort)]) -> Table {
 
 /// From each to each: what should be heard, with a box, and room for quality and delay.
 fn matrix(on: &On<'_>, list: &PreCheck, page: &mut Composer<'_>) {
-    let (parties, left_out) = parties(on, list);
-    let names: Vec<String> = left_out.iter().map(|p| on.name(*p)).collect();
+    let Named {
+        parties,
+        left_out,
+        has_needs,
+    } = parties(on, list);
     if parties.is_empty() {
         return;
     }
+    let asked = Asked {
+        wanted: list.pairs.iter().map(|p| (p.from, p.to)).collect(),
+        apart: apart(on),
+    };
+    let is_whole = parties.len() <= MOST_WHOLE || !has_needs;
     page.next_page();
     page.heading(2, "From each to each: what should be heard");
     page.paragraph(
@@ -228,7 +250,16 @@ fn matrix(on: &On<'_>, list: &PreCheck, page: &mut Composer<'_>) {
         Face::Regular,
         8.5,
     );
-    if !names.is_empty() {
+    if !is_whole {
+        let words = format!(
+            "{} are named by needs or at gateways. So that the sheet stays usable, each table has only \
+             the rows in which a need asks something of its listeners; no pair of a need is left out.",
+            parties.len()
+        );
+        page.paragraph(&words, Face::Bold, 8.5);
+    }
+    if !left_out.is_empty() {
+        let names: Vec<String> = left_out.iter().map(|p| on.name(*p)).collect();
         let mut shown = names
             .iter()
             .take(MOST_NAMED)
@@ -238,19 +269,26 @@ fn matrix(on: &On<'_>, list: &PreCheck, page: &mut Composer<'_>) {
         if names.len() > MOST_NAMED {
             shown.push_str(&format!(" and {} more", names.len() - MOST_NAMED));
         }
-        page.paragraph(
-            &format!("Not printed, since no need and no gateway names them: {shown}."),
-            Face::Bold,
-            8.5,
-        );
+        let why = if has_needs {
+            "Not printed, since no need and no gateway names them".to_owned()
+        } else {
+            format!(
+                "The plan has no need that says who matters, so the first {} are printed. Not printed",
+                parties.len()
+            )
+        };
+        page.paragraph(&format!("{why}: {shown}."), Face::Bold, 8.5);
     }
-    let asked = Asked {
-        wanted: list.pairs.iter().map(|p| (p.from, p.to)).collect(),
-        apart: apart(on),
-    };
     for columns in parties.chunks(ACROSS) {
-        page.gap(6.0);
-        page.table(&tile(on, &parties, columns, &asked));
+        let rows: Vec<Party> = parties
+            .iter()
+            .copied()
+            .filter(|from| is_whole || asked.of_any(*from, columns))
+            .collect();
+        if !rows.is_empty() {
+            page.gap(6.0);
+            page.table(&tile(on, &rows, columns, &asked));
+        }
     }
 }
 
@@ -260,6 +298,14 @@ struct Asked {
     wanted: BTreeSet<(Party, Party)>,
     /// The second must not hear the first.
     apart: BTreeSet<(Party, Party)>,
+}
+
+impl Asked {
+    /// Tells whether something is asked of what one says to any of some.
+    fn of_any(&self, from: Party, listeners: &[Party]) -> bool {
+        let mut pairs = listeners.iter().map(|to| (from, *to));
+        pairs.any(|pair| self.wanted.contains(&pair) || self.apart.contains(&pair))
+    }
 }
 
 fn apart(on: &On<'_>) -> BTreeSet<(Party, Party)> {
@@ -273,7 +319,7 @@ fn tile(on: &On<'_>, rows: &[Party], columns: &[Party], asked: &Asked) -> Table 
     let mut table = Table::new(heads, 7.5);
     table.least = 22.0;
     for from in rows {
-        let mut row = vec![Cell::bold(on.name(*from))];
+        let mut row = vec![Cell::head(on.name(*from))];
         for to in columns {
             let is_wanted = asked.wanted.contains(&(*from, *to));
             let is_apart = asked.apart.contains(&(*from, *to));
@@ -318,7 +364,7 @@ fn as_heard(heard: Option<&HeardPair>) -> String {
 /// The box for being answered by the own agency, with who was and when.
 fn own_agency_tick(line: &StepLine) -> Cell {
     let done = line.done.as_ref();
-    let words = done.map_or_else(String::new, |v| format!("{} {}", v.by, v.when()));
+    let words = done.map_or_else(String::new, |v| format!("{} {}", v.by, signed_when(v)));
     Cell::tick(done.is_some(), words)
 }
 
@@ -343,15 +389,26 @@ fn late(ms: u32) -> String {
     }
 }
 
-/// Those whom needs name, and whoever speaks by a telephone or headset at a gateway; everybody where no
-/// need says anything and they are few.
-fn parties(on: &On<'_>, list: &PreCheck) -> (Vec<Party>, Vec<Party>) {
+/// Who is in the matrix.
+struct Named {
+    /// Printed, in the order of the parties.
+    parties: Vec<Party>,
+    /// Not printed.
+    left_out: Vec<Party>,
+    /// Some need names somebody.
+    has_needs: bool,
+}
+
+/// All whom needs name, and whoever speaks by a telephone or headset at a gateway; everybody where no
+/// need says anything, as long as they are few.
+fn parties(on: &On<'_>, list: &PreCheck) -> Named {
     let all: Vec<Party> = on.picture.hearing().parties().to_vec();
     let mut named: BTreeSet<Party> = list.pairs.iter().flat_map(|p| [p.from, p.to]).collect();
     let order: BTreeMap<Party, usize> = all.iter().enumerate().map(|(i, p)| (*p, i)).collect();
     named.extend(apart(on).into_iter().flat_map(|(from, to)| [from, to]));
-    if named.is_empty() {
-        named.extend(&all);
+    let has_needs = !named.is_empty();
+    if !has_needs {
+        named.extend(all.iter().take(MOST_WHOLE));
     }
     let phase = on.picture.phase();
     for attachment in phase.into_iter().flat_map(|p| p.attachments.values()) {
@@ -365,13 +422,16 @@ fn parties(on: &On<'_>, list: &PreCheck) -> (Vec<Party>, Vec<Party>) {
         }
     }
     let mut chosen: Vec<Party> = named
-        .into_iter()
+        .iter()
+        .copied()
         .filter(|p| order.contains_key(p))
         .collect();
     chosen.sort_by_key(|p| order.get(p));
-    chosen.truncate(MOST_PARTIES);
-    let left_out = all.into_iter().filter(|p| !chosen.contains(p)).collect();
-    (chosen, left_out)
+    Named {
+        left_out: all.into_iter().filter(|p| !named.contains(p)).collect(),
+        parties: chosen,
+        has_needs,
+    }
 }
 
 fn sign_off(page: &mut Composer<'_>) {

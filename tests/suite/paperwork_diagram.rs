@@ -4,12 +4,14 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crosspatch::format::{Syntax, read};
-use crosspatch::model::{Attachment, PhaseId, Scenario};
-use crosspatch::paperwork::diagram::{CAUTION, board, groups, matrix, sound_sign};
+use crosspatch::model::{Attachment, Edit, PhaseId, Scenario};
+use crosspatch::paperwork::diagram::{CAUTION, READABLE, board, groups, matrix, sound_sign};
+use crosspatch::paperwork::given::Given;
 use crosspatch::paperwork::set::face::{Face, Faces};
 use crosspatch::paperwork::set::ink::{Ink, Step, Text, Tint};
 use crosspatch::paperwork::set::sheet::{Child, Document, Element, Item, Page, Paper, Role};
 use crosspatch::paperwork::set::{pdf, png, svg};
+use crosspatch::paperwork::{Go, Kind};
 use crosspatch::picture::Picture;
 use crosspatch::picture::sounds::Sound;
 use crosspatch::samples::{SHIPPED, Size, generate};
@@ -37,9 +39,9 @@ fn first(scenario: Scenario) -> Picture {
 
 fn drawings(faces: &Faces, picture: &Picture, size: Vec2) -> [(&'static str, Document); 3] {
     [
-        ("board", board(faces, picture, size)),
-        ("groups", groups(faces, picture, size)),
-        ("matrix", matrix(faces, picture, size)),
+        ("board", board(faces, picture, size, &Given::default())),
+        ("groups", groups(faces, picture, size, &Given::default())),
+        ("matrix", matrix(faces, picture, size, &Given::default())),
     ]
 }
 
@@ -164,7 +166,7 @@ fn the_board_names_every_thing_that_stands_on_it() {
     for picture in pictures(scenario("incident.ron")) {
         let s = picture.scenario();
         for size in [letter(), Paper::A1.lying()] {
-            let document = board(&faces, &picture, size);
+            let document = board(&faces, &picture, size, &Given::default());
             let said = said(&document);
             let units = s.units.iter().map(|x| &x.name);
             let channels = s.channels.iter().map(|x| &x.name);
@@ -191,13 +193,13 @@ fn the_board_names_every_thing_that_stands_on_it() {
 fn a_switch_is_filled_where_it_stands_and_nowhere_else() {
     let faces = Faces::default();
     for picture in pictures(scenario("incident.ron")) {
-        let document = board(&faces, &picture, Paper::A1.lying());
+        let document = board(&faces, &picture, Paper::A1.lying(), &Given::default());
         let on = figure_items(&document)
             .into_iter()
             .flat_map(|(_, item)| &item.inks);
         let white: Vec<&str> = on
             .filter_map(|ink| match ink {
-                Ink::Text(text) if text.tint == Tint::WHITE => Some(text.line.text.as_str()),
+                Ink::Text(text) if text.tint == Tint::WHITE => Some(text.line.text.trim_end()),
                 _ => None,
             })
             .collect();
@@ -227,7 +229,7 @@ fn the_talk_groups_name_every_port_channel_and_load() {
         let s = picture.scenario();
         let phase = picture.phase().expect("a phase");
         for size in [letter(), Paper::Letter.upright(), Paper::A1.lying()] {
-            let document = groups(&faces, &picture, size);
+            let document = groups(&faces, &picture, size, &Given::default());
             let said = said(&document);
             for gateway in s.gateways.iter() {
                 assert!(said.contains(&squeezed(&gateway.name)), "{}", gateway.name);
@@ -253,10 +255,17 @@ fn the_talk_groups_name_every_port_channel_and_load() {
             assert!(!said.contains('\u{2026}'), "nothing is cut short");
         }
         assert_eq!(
-            groups(&faces, &picture, letter()).pages.len(),
+            groups(&faces, &picture, letter(), &Given::default())
+                .pages
+                .len(),
             s.gateways.len()
         );
-        assert_eq!(groups(&faces, &picture, Paper::A1.lying()).pages.len(), 1);
+        assert_eq!(
+            groups(&faces, &picture, Paper::A1.lying(), &Given::default())
+                .pages
+                .len(),
+            1
+        );
     }
 }
 
@@ -309,7 +318,9 @@ fn check_signs(picture: &Picture, document: &Document) -> usize {
         let columns: Vec<(usize, f32)> = texts(page)
             .filter(|text| text.is_turned)
             .filter_map(|text| {
-                let to = names.iter().position(|name| *name == text.line.text)?;
+                let to = names
+                    .iter()
+                    .position(|name| *name == text.line.text.trim_end())?;
                 Some((to, text.bounds().center().x))
             })
             .collect();
@@ -321,7 +332,8 @@ fn check_signs(picture: &Picture, document: &Document) -> usize {
             });
             let Some((_, row)) = row else { continue };
             let whole = row.inks.first().expect("an outline").bounds();
-            let mut beside = texts(page).filter(|text| !text.is_turned && text.line.text == *name);
+            let mut beside =
+                texts(page).filter(|text| !text.is_turned && text.line.text.trim_end() == *name);
             let is_beside = beside.any(|text| {
                 let middle = text.bounds().center();
                 whole.y_range().contains(middle.y) && middle.x < whole.min.x
@@ -370,7 +382,7 @@ fn every_sign_of_the_matrix_is_what_the_picture_says() {
         for picture in pictures(scenario(file)) {
             let all = picture.hearing().parties().len();
             for size in [letter(), Paper::Letter.upright(), Paper::A1.lying()] {
-                let document = matrix(&faces, &picture, size);
+                let document = matrix(&faces, &picture, size, &Given::default());
                 assert_eq!(check_signs(&picture, &document), all * all, "{file}");
             }
         }
@@ -382,7 +394,7 @@ fn the_matrix_of_a_large_plan_goes_on_over_pages_that_can_be_read() {
     let faces = Faces::default();
     let picture = first(scenario("large.ron"));
     let all = picture.hearing().parties().len();
-    let document = matrix(&faces, &picture, Paper::A3.lying());
+    let document = matrix(&faces, &picture, Paper::A3.lying(), &Given::default());
     assert!(document.pages.len() > 1, "{all} parties");
     assert_eq!(check_signs(&picture, &document), all * all);
     check_places("matrix", &document);
@@ -413,7 +425,12 @@ fn six_hundred_units_are_drawn_and_what_is_left_out_is_said() {
         check_places(what, document);
         assert!(pdf::write(document).is_ok(), "{what}");
     }
-    let wall = crosspatch::paperwork::diagram::board(&faces, &picture, Paper::A0.lying());
+    let wall = crosspatch::paperwork::diagram::board(
+        &faces,
+        &picture,
+        Paper::A0.lying(),
+        &Given::default(),
+    );
     let collapsed = |document: &Document| {
         let said = said(document);
         picture
@@ -664,7 +681,7 @@ fn an_empty_plan_says_that_there_is_nothing_yet() {
 fn text_that_reads_upward_lies_above_where_it_begins() {
     let faces = Faces::default();
     let picture = first(scenario("talk-groups.ron"));
-    let document = matrix(&faces, &picture, letter());
+    let document = matrix(&faces, &picture, letter(), &Given::default());
     let page = document.pages.first().expect("a page");
     let turned: Vec<&Text> = texts(page).filter(|text| text.is_turned).collect();
     assert!(!turned.is_empty());
@@ -677,4 +694,99 @@ fn text_that_reads_upward_lies_above_where_it_begins() {
             "{text:?}"
         );
     }
+}
+
+/// A board of the incident on a sheet of letter paper has letters that only a larger sheet makes readable.
+#[test]
+fn a_page_with_small_letters_says_so_and_a_wall_does_not() {
+    let faces = Faces::default();
+    let picture = first(scenario("incident.ron"));
+    for size in [letter(), Paper::A0.lying()] {
+        for (what, document) in drawings(&faces, &picture, size) {
+            for page in &document.pages {
+                let figure = texts(page).filter(|t| !t.line.text.contains("page"));
+                let smallest = figure.map(|t| t.size).fold(f32::MAX, f32::min);
+                let said: Vec<&str> = texts(page).map(|t| t.line.text.as_str()).collect();
+                let says = said.iter().any(|t| t.contains("Letters here go down to"));
+                assert_eq!(says, smallest < READABLE, "{what}: {smallest} points");
+            }
+        }
+    }
+    let on_letter = said(&board(&faces, &picture, letter(), &Given::default()));
+    assert!(on_letter.contains("Lettersheregodownto"), "{on_letter}");
+    assert!(on_letter.contains("orlarger"), "{on_letter}");
+}
+
+/// Rows whose names begin alike are told apart by their ends.
+#[test]
+fn very_long_names_are_whole_on_drawings() {
+    let faces = Faces::default();
+    let plain = scenario("incident.ron");
+    let long = "of the Upper Llanfair-pwllgwyngyllgogerychwyrndrobwllllantysiliogogogoch Brigade";
+    let edits: Vec<Edit> = plain
+        .units
+        .iter()
+        .map(|unit| {
+            let mut unit = unit.clone();
+            unit.name = format!("Crew {long}, {}", unit.name);
+            Edit::Replace(unit.into())
+        })
+        .collect();
+    let picture = first(plain.apply(&edits).expect("long names are legal"));
+    for size in [letter(), Paper::A3.lying()] {
+        for (what, document) in drawings(&faces, &picture, size) {
+            let said = said(&document);
+            if what != "groups" {
+                for unit in picture.scenario().units.iter() {
+                    assert!(
+                        said.contains(&squeezed(&unit.name)),
+                        "{what}: {}",
+                        unit.name
+                    );
+                }
+            }
+            assert!(!said.contains('\u{2026}'), "{what}: something is cut short");
+            check_places(what, &document);
+        }
+    }
+}
+
+#[test]
+fn an_svg_carries_its_letters_and_has_a_title_of_its_own() {
+    let faces = Faces::default();
+    let ask = crate::paperwork::ask(scenario("talk-groups.ron"), &[Kind::Diagram]);
+    let pieces = ask.set(&mut |_| Go::On).expect("nobody stops it");
+    let piece = pieces.first().expect("a paper");
+    let mut titles = BTreeSet::new();
+    for output in piece.outputs(&faces).expect("it can be written") {
+        if output.name.rsplit('.').next() != Some("svg") {
+            continue;
+        }
+        let text = String::from_utf8(output.bytes).expect("it is text");
+        assert!(text.contains("@font-face"), "{}", output.name);
+        assert!(text.contains("data:font/ttf;base64,"), "{}", output.name);
+        assert!(
+            text.len() < 1_500_000,
+            "{} has {} bytes",
+            output.name,
+            text.len()
+        );
+        let title = text
+            .split_once("<title>")
+            .and_then(|(_, rest)| rest.split_once("</title>"));
+        let title = title.expect("it has a title").0.to_owned();
+        assert!(!title.contains("Diagrams"), "{title}");
+        assert!(titles.insert(title), "two drawings of one title");
+    }
+    assert!(titles.len() >= 3, "{titles:?}");
+    let starts = |word: &str| titles.iter().any(|t| t.starts_with(word));
+    assert!(
+        starts("Board:") && starts("Talk groups:") && starts("Who hears whom:"),
+        "{titles:?}"
+    );
+    let texts = piece.document.texts().concat().join(" ");
+    assert!(
+        !texts.contains(", from 20"),
+        "dates as the forms write them"
+    );
 }

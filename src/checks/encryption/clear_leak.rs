@@ -11,7 +11,8 @@
 //! ## How it decides
 //! A port counts as encrypted when its donor sends with a key, or takes in traffic that somebody in the
 //! scenario sends with a key. Talk groups joined by a tie count as one. A headset is inside the box and
-//! does not leak.
+//! does not leak. Those who listen are all who hear it in clear, also by whatever is joined with the clear
+//! channels further on.
 //!
 //! ## Severity
 //! Stops. Where all concerned have agreed to go to clear, the finding can be accepted with that reason.
@@ -170,16 +171,11 @@ fn leak(
         names(channels),
         names(exits.iter().map(|e| e.by).collect())
     );
-    let mut listeners: BTreeSet<Party> = exits
+    // Whoever hears it by what is joined further on listens as well.
+    let listeners: BTreeSet<Party> = inside
         .iter()
-        .flat_map(|e| picture.hearing().hear_donor(e.port))
+        .flat_map(|port| picture.hearing().opening(*port).listeners)
         .collect();
-    for exit in exits {
-        if let ThingId::Telephone(id) = exit.by {
-            let holder = scenario.telephones.get(id).and_then(|t| t.held_by);
-            listeners.insert(holder.map_or(Party::Telephone(id), Party::Unit));
-        }
-    }
     let mut finding = CHECK.finding(Severity::Stops, group, headline);
     finding.related = inside
         .iter()

@@ -13,6 +13,7 @@ use super::page::{Map, Part, Sheet};
 use super::words::counted;
 use crate::layout::{Folded, Layout, Line, LineKind, Overlay};
 use crate::model::{Phase, Scenario, ThingId};
+use crate::paperwork::given::Given;
 use crate::paperwork::set::composer::Pad;
 use crate::paperwork::set::face::Faces;
 use crate::paperwork::set::ink::{Ink, Pen, Tint};
@@ -25,12 +26,12 @@ const LEAST: f32 = 0.33;
 /// Largest scale on a letter-size page; a small plan would look like a poster.
 const MOST: f32 = 1.25;
 
-/// Draws the board of a phase on one page of a size, in points.
+/// Draws the board of a phase on one page of a size, in points, headed by what a person gave.
 ///
 /// Where the letters would be too small to read, the largest agencies and then systems are collapsed to
 /// one chip each, and the page says so.
-pub fn board(faces: &Faces, picture: &Picture, size: Vec2) -> Document {
-    let mut sheet = Sheet::new(faces, picture, size, "Board");
+pub fn board(faces: &Faces, picture: &Picture, size: Vec2, given: &Given) -> Document {
+    let mut sheet = Sheet::new(faces, picture, size, given, "Board");
     let s = picture.scenario();
     let Some(phase) = picture.phase() else {
         sheet.nothing("The plan has no phase, so nothing stands on the board.");

@@ -182,8 +182,8 @@ impl Tile<'_> {
         let wraps = |text: &str| {
             let fitted = fit(self.faces, text, inner.size(), kind);
             !is_upward && text.split_whitespace().count() > 1 && {
-                let said: Vec<&str> = fitted.lines.iter().map(|l| l.text.as_str()).collect();
-                said.join(" ") == text
+                let said: Vec<&str> = fitted.lines.iter().map(|l| l.text.trim_end()).collect();
+                fitted.size >= kind.least && said.join(" ") == text
             }
         };
         let words = if single(&group.name, along) || wraps(&group.name) {

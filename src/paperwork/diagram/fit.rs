@@ -1,4 +1,4 @@
-//! Texts brought into boxes: smaller and on more lines before anything is cut.
+//! Texts brought into boxes: smaller and on more lines, and never cut while a letter can be drawn.
 
 use std::sync::Arc;
 
@@ -15,7 +15,7 @@ pub(super) struct Type {
     pub(super) face: Face,
     /// Largest size, in points.
     pub(super) most: f32,
-    /// Smallest size, in points; below it a text is cut.
+    /// Smallest size with words whole, in points; a text too long for it gets smaller still.
     pub(super) least: f32,
     /// Colour.
     pub(super) tint: Tint,
@@ -84,8 +84,11 @@ impl Fit {
 /// Sizes tried between the largest and the smallest.
 const STEPS: u8 = 8;
 
-/// Finds the largest size in which a text fits a room with its words whole; at the smallest size words
-/// are broken, and at last the text is cut.
+/// Letters smaller than this are no letters, in points; a text that needs them is cut.
+const TINIEST: f32 = 0.5;
+
+/// Finds the largest size in which a text fits a room with its words whole; below the smallest size words
+/// are broken. Whoever draws the page says how small its letters are.
 pub(super) fn fit(faces: &Faces, text: &str, room: Vec2, kind: Type) -> Fit {
     // A line is never higher than its box.
     let most = kind.most.min(room.y / leading(1.0)).max(0.1);
@@ -101,13 +104,17 @@ pub(super) fn fit(faces: &Faces, text: &str, room: Vec2, kind: Type) -> Fit {
         if lines.len() as f32 * leading(size) <= room.y + 0.01 {
             return Fit { size, lines };
         }
-        if is_last {
+    }
+    let mut size = least;
+    loop {
+        size *= 0.93;
+        let lines = faces.wrap(kind.face, text, size, room.x);
+        if lines.len() as f32 * leading(size) <= room.y + 0.01 {
+            return Fit { size, lines };
+        }
+        if size < TINIEST {
             return cut(faces, text, room, kind.face, size, &lines);
         }
-    }
-    Fit {
-        size: least,
-        lines: Vec::new(),
     }
 }
 
@@ -145,6 +152,10 @@ pub(super) fn write(pad: &mut Pad<'_>, room: Rect, kind: Type, side: Side, text:
 pub(super) fn put(pad: &mut Pad<'_>, room: Rect, kind: Type, side: Side, fit: &Fit) {
     let top = room.center().y - fit.height() / 2.0;
     for (i, line) in fit.lines.iter().enumerate() {
+        // The last line is followed by another text.
+        let is_last = i + 1 == fit.lines.len();
+        let followed = is_last.then(|| pad.faces.before_another(kind.face, line));
+        let line = followed.as_ref().unwrap_or(line);
         let y = top + i as f32 * leading(fit.size);
         let spare = room.width() - line.width(fit.size);
         let x = match side {
@@ -156,22 +167,23 @@ pub(super) fn put(pad: &mut Pad<'_>, room: Rect, kind: Type, side: Side, fit: &F
     }
 }
 
-/// Writes one line that reads upward into a box, from its foot on or in its middle.
+/// Writes a text that reads upward into a box, from its foot on or in its middle.
 pub(super) fn write_upward(pad: &mut Pad<'_>, room: Rect, kind: Type, side: Side, text: &str) {
-    let most = kind.most.min(room.width() / leading(1.0)).max(0.1);
-    let least = kind.least.min(most);
-    let line = pad.faces.line(kind.face, text);
-    let fits = room.height() / line.width(1.0).max(0.01);
-    let size = fits.clamp(least, most);
-    let line = pad.faces.cut(kind.face, text, size, room.height());
-    let spare = match side {
-        Side::Left => 0.0,
-        Side::Middle => (room.height() - line.width(size)) / 2.0,
-        Side::Right => room.height() - line.width(size),
-    };
-    let x = room.center().x - leading(size) / 2.0;
-    let at = Pos2::new(x, room.max.y - spare);
-    pad.turned(at, kind.face, size, kind.tint, line);
+    if room.width() <= 0.0 || room.height() <= 0.0 || text.trim().is_empty() {
+        return;
+    }
+    let fit = fit(pad.faces, text, room.size().yx(), kind);
+    let left = room.center().x - fit.height() / 2.0;
+    for (i, line) in fit.lines.iter().enumerate() {
+        let spare = room.height() - line.width(fit.size);
+        let spare = match side {
+            Side::Left => 0.0,
+            Side::Middle => spare / 2.0,
+            Side::Right => spare,
+        };
+        let at = Pos2::new(left + i as f32 * leading(fit.size), room.max.y - spare);
+        pad.turned(at, kind.face, fit.size, kind.tint, Arc::clone(line));
+    }
 }
 
 #[cfg(test)]
@@ -183,11 +195,11 @@ mod tests {
     const KIND: Type = Type::plain(10.0, 5.0);
 
     fn texts(fit: &Fit) -> Vec<&str> {
-        fit.lines.iter().map(|l| l.text.as_str()).collect()
+        fit.lines.iter().map(|l| l.text.trim_end()).collect()
     }
 
     #[test]
-    fn a_text_gets_smaller_before_it_is_cut() {
+    fn a_text_gets_smaller_and_is_cut_only_where_no_letter_can_be_drawn() {
         let faces = Faces::default();
         let name = "Sedge River Authority";
         let wide = fit(&faces, name, vec2(400.0, 12.0), KIND);
@@ -196,7 +208,10 @@ mod tests {
         assert!(narrow.size < 9.0, "{narrow:?}");
         assert_eq!(texts(&narrow).join(" "), name);
         let tiny = fit(&faces, name, vec2(30.0, 6.0), KIND);
-        assert!(texts(&tiny).concat().ends_with('\u{2026}'), "{tiny:?}");
+        assert!(tiny.size < 5.0, "{tiny:?}");
+        assert_eq!(texts(&tiny).join(" "), name);
+        let none = fit(&faces, name, vec2(2.0, 0.5), KIND);
+        assert!(texts(&none).concat().ends_with('\u{2026}'), "{none:?}");
     }
 
     #[test]
@@ -217,7 +232,8 @@ mod tests {
     fn the_last_line_goes_on_where_the_one_before_ended() {
         let faces = Faces::default();
         let text = "one two three four five six seven eight nine ten";
-        let fit = fit(&faces, text, vec2(40.0, 12.5), KIND);
+        let lines = faces.wrap(Face::Regular, text, 5.0, 40.0);
+        let fit = cut(&faces, text, vec2(40.0, 12.5), Face::Regular, 5.0, &lines);
         let said = texts(&fit).join(" ");
         let said = said.trim_end_matches('\u{2026}').trim_end();
         assert!(text.starts_with(said), "{said}");

@@ -8,6 +8,7 @@ use super::marks::{Gear, gear};
 use super::page::{Part, Sheet};
 use super::words::counted;
 use crate::model::Gateway;
+use crate::paperwork::given::Given;
 use crate::paperwork::set::face::Faces;
 use crate::paperwork::set::ink::{Ink, Pen, Tint};
 use crate::paperwork::set::sheet::Document;
@@ -26,8 +27,8 @@ const LEAST: f32 = 0.7;
 const SHARED: f32 = 1.0;
 
 /// Draws the talk groups of every gateway, in a phase, on pages of a size, in points.
-pub fn groups(faces: &Faces, picture: &Picture, size: Vec2) -> Document {
-    let mut sheet = Sheet::new(faces, picture, size, "Talk groups");
+pub fn groups(faces: &Faces, picture: &Picture, size: Vec2, given: &Given) -> Document {
+    let mut sheet = Sheet::new(faces, picture, size, given, "Talk groups");
     let Some(phase) = picture.phase() else {
         sheet.nothing("The plan has no phase, so no port is switched to a talk group.");
         return sheet.finish();

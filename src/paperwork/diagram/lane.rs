@@ -351,7 +351,7 @@ struct Flow<'a> {
 }
 
 impl Flow<'_> {
-    /// Sets a text in so many lines at most, and goes on below it.
+    /// Sets a text in so many lines at most, in letters as small as that takes, and goes on below it.
     fn text(&mut self, kind: Type, lines: f32, text: &str) {
         if text.is_empty() {
             return;

@@ -12,6 +12,7 @@ use super::marks::{frame_pen, sound, unmet};
 use super::page::Sheet;
 use super::roll::Roll;
 use crate::model::Need;
+use crate::paperwork::given::Given;
 use crate::paperwork::set::face::{Face, Faces};
 use crate::paperwork::set::ink::Ink;
 use crate::paperwork::set::sheet::Document;
@@ -29,8 +30,8 @@ const MOST_PAGES: usize = 12;
 ///
 /// Parties that do not fit on a page at a size that can be read go on further pages, with the names
 /// repeated on each.
-pub fn matrix(faces: &Faces, picture: &Picture, size: Vec2) -> Document {
-    let mut sheet = Sheet::new(faces, picture, size, "Who hears whom");
+pub fn matrix(faces: &Faces, picture: &Picture, size: Vec2, given: &Given) -> Document {
+    let mut sheet = Sheet::new(faces, picture, size, given, "Who hears whom");
     if picture.hearing().parties().is_empty() {
         sheet.nothing("Nobody is planned yet who could speak or listen.");
         return sheet.finish();

@@ -23,4 +23,4 @@ pub use board::board;
 pub use groups::groups;
 pub use marks::sound as sound_sign;
 pub use matrix::matrix;
-pub use page::CAUTION;
+pub use page::{CAUTION, READABLE};

@@ -4,14 +4,22 @@ use emath::{Pos2, Rect, Vec2, pos2, vec2};
 
 use super::fit::{Side, Type, fit, put, write};
 use super::legend::Legend;
+use crate::paperwork::given::Given;
+use crate::paperwork::on::{Letterhead, letterhead};
+use crate::paperwork::period::Period;
 use crate::paperwork::set::composer::{Composer, Margin, Pad, leading};
 use crate::paperwork::set::face::Faces;
 use crate::paperwork::set::ink::{Ink, Pen, Tint};
-use crate::paperwork::set::sheet::{Document, Role};
+use crate::paperwork::set::sheet::{Document, Paper, Role};
 use crate::picture::Picture;
 
 /// What every drawing says at its foot.
 pub const CAUTION: &str = "A plan is proved only on the air: test before relying on it";
+
+/// Smallest letters that are read at arm's length, in points. Common practice, no source.
+pub const READABLE: f32 = 5.0;
+/// Height of the logo on a letter-size page, in points.
+const LETTERHEAD: f32 = 26.0;
 
 /// A drawing in the making.
 pub(super) struct Sheet<'a> {
@@ -22,6 +30,7 @@ pub(super) struct Sheet<'a> {
     title: String,
     incident: String,
     foot: f32,
+    given: Given,
 }
 
 /// Some ink that belongs together; its outline comes first, and nothing in it lies outside.
@@ -41,7 +50,13 @@ impl From<Vec<Ink>> for Part {
 
 impl<'a> Sheet<'a> {
     /// Begins a drawing with its first page, headed by what it shows.
-    pub(super) fn new(faces: &'a Faces, picture: &Picture, size: Vec2, what: &str) -> Self {
+    pub(super) fn new(
+        faces: &'a Faces,
+        picture: &Picture,
+        size: Vec2,
+        given: &Given,
+        what: &str,
+    ) -> Self {
         // Letters grow more slowly than the paper: a wall is read from nearer than its size.
         let unit = (size.x.min(size.y) / 612.0).powf(0.7).clamp(0.7, 4.0);
         let margin = Margin {
@@ -54,20 +69,22 @@ impl<'a> Sheet<'a> {
             "" => &header.title,
             incident => incident,
         };
-        let (phase, start) = picture.phase().map_or(("no phase", ""), |phase| {
-            (phase.name.as_str(), phase.start.as_str())
-        });
-        let from = match start {
-            "" => String::new(),
-            start => format!(", from {start}"),
-        };
+        let (phase, period) = picture
+            .phase()
+            .map_or(("no phase", String::new()), |phase| {
+                (
+                    phase.name.as_str(),
+                    format!(". {}", Period::of(phase).words()),
+                )
+            });
         let mut sheet = Self {
             composer: Composer::new(faces, size, margin),
             size,
             unit,
             title: format!("{what}: {phase}"),
-            incident: format!("{incident}{from}"),
+            incident: format!("{incident}{period}"),
             foot: margin.bottom + 15.0 * unit,
+            given: given.clone(),
         };
         sheet.head();
         sheet
@@ -82,8 +99,9 @@ impl<'a> Sheet<'a> {
         self.composer.width()
     }
 
-    /// A heading in at most two lines.
+    /// The agency, then a heading in at most two lines.
     fn head(&mut self) {
+        letterhead(&self.given, &mut self.composer, LETTERHEAD * self.unit);
         let (title, incident) = (self.title.clone(), self.incident.clone());
         self.composer.begin(Role::Heading(1, title.clone()));
         let title = self.line_of(Type::bold(15.0, 8.0), 2.0, &title);
@@ -150,6 +168,13 @@ impl<'a> Sheet<'a> {
     pub(super) fn next_page(&mut self) {
         self.caution();
         self.composer.next_page();
+        let pad = self.composer.pad();
+        if let Some(head) = Letterhead::of(&self.given, &pad, LETTERHEAD * self.unit) {
+            let logo = head.logo.map(|(ink, _)| ink);
+            self.composer
+                .artifact(logo.into_iter().chain(head.name).collect());
+            self.composer.y += head.height;
+        }
         let (title, incident) = (self.title.clone(), self.incident.clone());
         let title = self.line_of(Type::bold(15.0, 8.0), 2.0, &title);
         let incident = self.line_of(Type::plain(9.5, 6.0).soft(), 2.0, &incident);
@@ -158,15 +183,25 @@ impl<'a> Sheet<'a> {
         self.composer.gap(5.0 * self.unit);
     }
 
+    /// What every page says at its foot: the caution, and how small its letters are where they are
+    /// smaller than can be read.
     fn caution(&mut self) {
         let kind = Type::bold(8.5 * self.unit, 5.0);
+        let smallest = self.composer.smallest().unwrap_or(READABLE);
+        let small = if smallest < READABLE {
+            small_letters(smallest, self.size)
+        } else {
+            String::new()
+        };
         let top = self.size.y - self.foot + 3.0 * self.unit;
         let room = Rect::from_min_size(
             pos2(self.composer.left(), top),
             vec2(self.width(), leading(kind.most)),
         );
         let mut pad = Pad::new(self.composer.faces, room);
-        write(&mut pad, room, kind, Side::Left, CAUTION);
+        let words = format!("{CAUTION}. {small}");
+        let words = words.trim_end().trim_end_matches('.');
+        write(&mut pad, room, kind, Side::Left, words);
         self.composer.begin(Role::Paragraph);
         self.composer.draw(pad.inks);
         self.composer.end();
@@ -258,6 +293,20 @@ impl<'a> Sheet<'a> {
             write(pad, room, kind, Side::Left, &words);
         })
     }
+}
+
+/// Says how small the letters of a page are, and on which paper all could be read.
+fn small_letters(smallest: f32, size: Vec2) -> String {
+    let times = READABLE / smallest;
+    let large = Paper::ALL.into_iter().find(|paper| {
+        let paper = paper.lying();
+        (paper.x / size.max_elem()).min(paper.y / size.min_elem()) >= times
+    });
+    let take = large.map_or_else(
+        || "zoom in on a screen to read them".to_owned(),
+        |paper| format!("all can be read on {} or larger", paper.name()),
+    );
+    format!("Letters here go down to {smallest:.1} points; {take}")
 }
 
 impl std::fmt::Debug for Sheet<'_> {

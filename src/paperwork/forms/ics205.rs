@@ -4,10 +4,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::exchange::assigned;
 use crate::model::{
-    Attachment, Carrier, Channel, ChannelId, Gateway, PortRef, Protection, RadioId, Role,
-    SystemKind, TalkGroupRef,
+    Attachment, Channel, ChannelId, Gateway, PortRef, Protection, RadioId, Role, SystemKind,
+    TalkGroupRef, UnitId,
 };
 use crate::paperwork::columns::{Columns, defined, name};
+use crate::paperwork::leak::Opened;
 use crate::paperwork::on::{On, lying};
 use crate::paperwork::set::blocks::Field;
 use crate::paperwork::set::sheet::Document;
@@ -30,13 +31,15 @@ pub fn set(on: &On<'_>) -> Document {
     page.text_box("5. Special Instructions", &instructions(on), 60.0);
     page.gap(3.0);
     page.fields(&on.prepared_by(Some(6)));
-    on.finish(page, "ICS 205", "ICS 205")
+    on.finish_iap(page, "ICS 205")
 }
 
 /// Somebody who uses a channel in the phase.
 #[derive(Debug, Default)]
 struct Use {
-    units: BTreeSet<crate::model::UnitId>,
+    units: BTreeSet<UnitId>,
+    /// Units that have another channel selected and scan this one.
+    scanning: BTreeSet<UnitId>,
     ports: BTreeSet<PortRef>,
     /// Radios in use that have it programmed and another channel selected.
     spare: BTreeSet<RadioId>,
@@ -53,6 +56,9 @@ fn uses(on: &On<'_>) -> BTreeMap<ChannelId, Use> {
             let used = uses.entry(entry.channel).or_default();
             if Some(entry.channel) != selected {
                 used.spare.insert(radio.id);
+                if radio.scans.contains(&entry.channel) {
+                    used.scanning.extend(radio.held_by);
+                }
                 continue;
             }
             if let Some(port) = on.picture.port_of(radio.id) {
@@ -92,7 +98,8 @@ fn channels(on: &On<'_>) -> Table {
         .iter()
         .filter_map(|(id, used)| Some((on.scenario().channels.get(*id)?, used)))
         .collect();
-    let is_spare = |used: &Use| used.units.is_empty() && used.ports.is_empty();
+    let is_spare =
+        |used: &Use| used.units.is_empty() && used.scanning.is_empty() && used.ports.is_empty();
     // In use before spare, command first; otherwise as in the plan.
     rows.sort_by_key(|(channel, used)| {
         let role = role_of(channel, used);
@@ -110,7 +117,7 @@ fn channels(on: &On<'_>) -> Table {
             Cell::blank(),
             Cell::blank(),
             Cell::text(function),
-            Cell::bold(name(channel, &channel.name)),
+            Cell::head(name(channel, &channel.name)),
             Cell::text(
                 assigned
                     .get(&channel.id)
@@ -183,9 +190,10 @@ fn instructions(on: &On<'_>) -> Vec<String> {
             }
         ));
     }
-    for port in on.picture.hearing().decrypting_ports() {
-        lines.push(opened(on, port));
-    }
+    let mut all = Opened::all(on);
+    // What leaves in clear is read first.
+    all.sort_by_key(|o| !o.leaks());
+    lines.extend(all.iter().map(|o| opened(on, o)));
     for gateway in on.scenario().gateways.iter() {
         patches(on, gateway, &mut lines);
     }
@@ -194,7 +202,7 @@ fn instructions(on: &On<'_>) -> Vec<String> {
         if let Some(tenths) = on.wait_tenths(*channel) {
             told.entry(tenths)
                 .or_default()
-                .push(channel_words(on, *channel));
+                .push(on.channel_words(*channel));
         }
     }
     if !told.is_empty() {
@@ -215,60 +223,33 @@ fn instructions(on: &On<'_>) -> Vec<String> {
     lines
 }
 
-/// Names a channel, with its frequency or group where another has the same name.
-fn channel_words(on: &On<'_>, id: ChannelId) -> String {
-    let channels = &on.scenario().channels;
-    let Some(channel) = channels.get(id) else {
-        return String::new();
-    };
-    let alike = channels.iter().filter(|c| c.name == channel.name).count();
-    match channel.carrier {
-        _ if alike < 2 => channel.name.clone(),
-        Carrier::Conventional(c) => format!("{} ({})", channel.name, c.rx),
-        Carrier::Grouped { group, .. } => format!("{} (talkgroup {group})", channel.name),
-    }
-}
-
-/// What becomes of encrypted traffic that comes in by a port: where it leaves in clear, or that it is
-/// clear only inside the box.
-fn opened(on: &On<'_>, port: PortRef) -> String {
-    let group = on.picture.phase().and_then(|p| p.group_of(port));
-    let gateway = on.scenario().gateways.get(port.gateway);
-    let mut leaves: Vec<String> = gateway
-        .zip(group)
-        .into_iter()
-        .flat_map(|(gateway, group)| on.ports_on(gateway, Some(group.group)))
-        .filter(|(other, attachment)| *other != port && !is_protected(on, *attachment))
-        .map(|(_, attachment)| on.plugged_words(attachment))
-        .collect();
-    leaves.sort();
-    leaves.dedup();
+/// What becomes of a channel's encrypted traffic: where it leaves in clear, by whatever else is joined
+/// on the way, or that it goes on with a key, or that it goes no further than the box.
+fn opened(on: &On<'_>, opened: &Opened) -> String {
     let what = format!(
-        "encrypted traffic of {} is decrypted in the box",
-        on.name(port)
+        "encrypted traffic of {} is decrypted at {}",
+        opened.what,
+        opened.at(on)
     );
-    if leaves.is_empty() {
-        format!("GUARD THE BOX: {what}; it leaves encrypted again.")
-    } else {
-        format!(
-            "CAUTION, IN CLEAR: {what} and leaves in clear by {}; anybody may hear it.",
-            leaves.join(", ")
-        )
+    let (clear, kept) = (opened.clear_by(on), opened.kept_by(on));
+    if opened.leaks() {
+        let listeners = opened.opening.listeners.len();
+        let who = match listeners {
+            0 => "nobody of this plan listens there, but anybody may".to_owned(),
+            1 => "1 of this plan hears it there, and anybody may".to_owned(),
+            n => format!("{n} of this plan hear it there, and anybody may"),
+        };
+        return format!(
+            "CAUTION, IN CLEAR: {what} and goes out in clear on {}; {who}.",
+            clear.join(", ")
+        );
     }
-}
-
-/// Tells whether what leaves by a port is encrypted on the air.
-fn is_protected(on: &On<'_>, attachment: Attachment) -> bool {
-    let Attachment::Radio { radio, .. } = attachment else {
-        return false;
+    let after = if kept.is_empty() {
+        "it ends in the box, and is clear to whoever listens there".to_owned()
+    } else {
+        format!("it leaves encrypted again on {}", kept.join(", "))
     };
-    let radio = on.scenario().radios.get(radio);
-    let tuned = radio.and_then(|radio| on.picture.tuned(radio));
-    tuned.is_some_and(|t| match t.entry.effective(t.channel).protection {
-        Protection::Clear => false,
-        Protection::Optional(_) => t.entry.secure,
-        Protection::Always(_) => true,
-    })
+    format!("GUARD THE BOX: {what}; {after}.")
 }
 
 fn patches(on: &On<'_>, gateway: &Gateway, lines: &mut Vec<String>) {

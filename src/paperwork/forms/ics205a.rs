@@ -33,7 +33,7 @@ pub fn set(on: &On<'_>) -> Document {
     );
     page.gap(4.0);
     page.fields(&on.prepared_by(Some(4)));
-    on.finish(page, "ICS 205A", "ICS 205A")
+    on.finish_iap(page, "ICS 205A")
 }
 
 fn people(on: &On<'_>) -> Table {
@@ -64,7 +64,7 @@ fn people(on: &On<'_>) -> Table {
     for (_, [position, name, contact]) in rows {
         table.row(vec![
             Cell::text(position),
-            Cell::bold(name),
+            Cell::head(name),
             Cell::text(contact),
         ]);
     }

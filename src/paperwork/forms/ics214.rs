@@ -1,9 +1,13 @@
-//! ICS 214, Activity Log: begun with what must be done and signed in the phase.
+//! ICS 214, Activity Log: begun with what was signed, and with what is to be done in the phase.
 //!
 //! Source: FEMA ICS 214, blocks from memory.
 
+use std::collections::BTreeMap;
+
 use crate::model::{Gateway, Verified};
+use crate::paperwork::card::is_contaminated;
 use crate::paperwork::on::{On, lying};
+use crate::paperwork::period::signed_when;
 use crate::paperwork::set::blocks::Field;
 use crate::paperwork::set::sheet::Document;
 use crate::paperwork::set::table::{Cell, Column, Table};
@@ -36,7 +40,7 @@ pub fn set(on: &On<'_>) -> Document {
     page.table(&activities(on));
     page.gap(5.0);
     page.fields(&on.prepared_by(Some(8)));
-    on.finish(page, "ICS 214", "ICS 214")
+    on.finish_iap(page, "ICS 214")
 }
 
 fn resources(on: &On<'_>) -> Table {
@@ -73,38 +77,29 @@ fn activities(on: &On<'_>) -> Table {
     let list = PreCheck::of(on.picture);
     for part in &list.parts {
         for set in part.sets.iter().filter(|set| !set.facts.is_empty()) {
-            let done = set.facts_done();
-            let signed = set.facts.iter().map(|line| line.verified.as_ref());
             let on_channel = if set.reads.is_empty() {
                 String::new()
             } else {
                 format!(" on {}", set.reads)
             };
-            let so_far = if done.done > 0 && done.done < done.all {
-                format!(" ({} of {} facts read off so far)", done.done, done.all)
-            } else {
-                String::new()
-            };
-            let what = format!(
-                "{}, {}: {}{on_channel} read off the set{so_far}",
-                part.title, set.with, set.name
-            );
-            table.row(signed_row(&what, signed));
+            let who = format!("{}, {}: {}{on_channel}", part.title, set.with, set.name);
+            let facts = set.facts.iter();
+            let facts = facts.map(|line| (line.fact.word(), line.verified.as_ref()));
+            signed_rows(&mut table, &format!("{who}, read off the set"), facts);
         }
         for at in part.sets.iter().filter_map(|set| set.at_port.as_ref()) {
-            let what = format!(
-                "{}: cable, level, talk group, counts both ways",
-                on.name(at.port)
+            let steps = at.steps.iter();
+            let steps = steps.map(|line| (line.step.word(), line.done.as_ref()));
+            signed_rows(
+                &mut table,
+                &format!("{}, tried out", on.name(at.port)),
+                steps,
             );
-            table.row(signed_row(
-                &what,
-                at.steps.iter().map(|line| line.done.as_ref()),
-            ));
         }
     }
     for gateway in on.scenario().gateways.iter() {
         for what in steps(on, gateway) {
-            table.row(vec![Cell::blank(), Cell::text(what), Cell::blank()]);
+            table.row(to_do(&what));
         }
     }
     for _ in 0..EMPTY_ROWS {
@@ -113,36 +108,75 @@ fn activities(on: &On<'_>) -> Table {
     table
 }
 
-/// A row with the name and date of whoever did the last of several things, where all are done.
-fn signed_row<'a>(what: &str, done: impl Iterator<Item = Option<&'a Verified>>) -> Vec<Cell> {
-    let all: Option<Vec<&Verified>> = done.collect();
-    let last = all.and_then(|all| all.into_iter().max_by_key(|v| v.when()));
-    let (when, who) = last.map_or_else(Default::default, |v| (v.when(), v.by.clone()));
-    vec![Cell::text(when), Cell::text(what), Cell::text(who)]
+/// A row for each who signed something on a day, with what that was; then one for what is still to do.
+fn signed_rows<'a>(
+    table: &mut Table,
+    what: &str,
+    things: impl Iterator<Item = (&'a str, Option<&'a Verified>)>,
+) {
+    let mut by: BTreeMap<(String, &str), Vec<&str>> = BTreeMap::new();
+    let mut open: Vec<&str> = Vec::new();
+    for (thing, signed) in things {
+        match signed {
+            Some(signed) => by
+                .entry((signed_when(signed), signed.by.as_str()))
+                .or_default()
+                .push(thing),
+            None => open.push(thing),
+        }
+    }
+    for ((day, name), things) in by {
+        table.row(vec![
+            Cell::text(day),
+            Cell::tick(true, format!("{what}: {}", things.join(", "))),
+            Cell::text(name),
+        ]);
+    }
+    if !open.is_empty() {
+        table.row(to_do(&format!("{what}: {}", open.join(", "))));
+    }
+}
+
+/// A row for what is still to do: its box is open, and who does it writes name and time.
+fn to_do(what: &str) -> Vec<Cell> {
+    vec![
+        Cell::blank(),
+        Cell::tick(false, format!("To do: {what}")),
+        Cell::blank(),
+    ]
 }
 
 /// What happens to a gateway in the phase.
 fn steps(on: &On<'_>, gateway: &Gateway) -> Vec<String> {
     let name = &gateway.name;
-    let mut steps = vec![format!("{name}: brought up, every port counted both ways")];
+    let mut steps = vec![format!("bring up {name}, count every port both ways")];
     for group in &gateway.talk_groups {
         if on.ports_on(gateway, Some(group.number)).count() > 1 {
             steps.push(format!(
-                "{name}: talk group {} {} tested with everybody on it",
+                "{name}: test talk group {} {} with everybody on it",
                 group.number, group.name
             ));
         }
     }
+    // Nobody opens a box where the air or the dirt is dangerous.
+    let shut = is_contaminated(on, gateway);
+    let cells = if shut {
+        "bring out for fresh cells, or give power from outside,"
+    } else {
+        "change the cells,"
+    };
+    let battery = if shut {
+        "bring out for a fresh radio battery, or give power from outside,"
+    } else {
+        "change the radio battery,"
+    };
     let power = on.picture.power();
     if let Some(own) = power.gateways.iter().find(|p| p.gateway == gateway.id)
         && !own.is_supplied()
         && let Some(period) = &on.period
     {
         for at in &own.changes_h {
-            steps.push(format!(
-                "{name}: cells changed, due by {}",
-                period.after(*at)
-            ));
+            steps.push(format!("{name}: {cells} due by {}", period.after(*at)));
         }
     }
     let donors = power.donors.iter();
@@ -150,13 +184,10 @@ fn steps(on: &On<'_>, gateway: &Gateway) -> Vec<String> {
         if let Some(period) = &on.period {
             steps.extend(donor.changes_h.iter().map(|at| {
                 let port = donor.port.port;
-                format!(
-                    "{name} port {port}: radio battery changed, due by {}",
-                    period.after(*at)
-                )
+                format!("{name} port {port}: {battery} due by {}", period.after(*at))
             }));
         }
     }
-    steps.push(format!("{name}: patch taken down, everybody told"));
+    steps.push(format!("{name}: tell everybody, take the patch down"));
     steps
 }

@@ -99,7 +99,7 @@ fn table(on: &On<'_>, channels: &[&Channel]) -> Table {
         let columns = Columns::of(defined(channel));
         table.row(vec![
             Cell::text(configuration(on.scenario(), channel)),
-            Cell::bold(name(channel, &channel.name)),
+            Cell::head(name(channel, &channel.name)),
             Cell::text(eligible(on.scenario(), channel)),
             Cell::text(columns.rx),
             Cell::text(columns.rx_code),

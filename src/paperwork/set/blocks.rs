@@ -124,8 +124,8 @@ impl Composer<'_> {
         let mut is_first = true;
         self.need(least.min(120.0));
         while is_first || !rest.is_empty() {
-            let head = leading(LABEL + 1.0) + 4.0;
-            let fits = ((self.room() - head - 4.0) / leading(size))
+            let high = leading(LABEL + 1.0) + 4.0;
+            let fits = ((self.room() - high - 4.0) / leading(size))
                 .floor()
                 .max(0.0) as usize;
             if fits == 0 && !rest.is_empty() {
@@ -133,32 +133,38 @@ impl Composer<'_> {
                 continue;
             }
             let count = fits.min(rest.len());
-            let height = (head + count as f32 * leading(size) + 4.0).max(least.min(self.room()));
-            self.begin(Role::Paragraph);
+            let height = (high + count as f32 * leading(size) + 4.0).max(least.min(self.room()));
             let mut pad = self.pad();
             let rect = Rect::from_min_size(pad.area.min, vec2(pad.area.width(), height));
-            pad.inks
-                .push(Ink::rect(rect, None, Some(Pen::new(Tint::BLACK, 0.75))));
             let label = if is_first {
                 label.to_owned()
             } else {
                 format!("{label} (continued)")
             };
-            pad.text(
-                rect.min + vec2(4.0, 3.0),
-                Face::Bold,
-                LABEL + 1.0,
-                Tint::BLACK,
-                &label,
-            );
+            // The label is the heading of what is in the box.
+            let mut head = Pad::new(self.faces, rect);
+            let edge = Pen::new(Tint::BLACK, 0.75);
+            head.inks.push(Ink::rect(rect, None, Some(edge)));
+            let at = rect.min + vec2(4.0, 3.0);
+            head.text(at, Face::Bold, LABEL + 1.0, Tint::BLACK, &label);
+            if is_first {
+                self.begin(Role::Heading(2, label));
+                self.draw(head.inks);
+                self.end();
+            } else {
+                self.artifact(head.inks);
+            }
             for i in 0..count {
                 if let Some(line) = rest.pop() {
-                    let at = rect.min + vec2(4.0, head + i as f32 * leading(size));
+                    let at = rect.min + vec2(4.0, high + i as f32 * leading(size));
                     pad.line(at, Face::Regular, size, Tint::BLACK, line);
                 }
             }
-            self.draw(pad.inks);
-            self.end();
+            if !pad.inks.is_empty() {
+                self.begin(Role::Paragraph);
+                self.draw(pad.inks);
+                self.end();
+            }
             self.y += height;
             is_first = false;
             if !rest.is_empty() {

@@ -59,10 +59,17 @@ impl<'a> Pad<'a> {
 
     /// Draws a text as one line, its top left at a place; returns how wide it is.
     pub fn text(&mut self, at: Pos2, face: Face, size: f32, tint: Tint, text: &str) -> f32 {
-        let line = self.faces.line(face, text);
+        let line = self.alone(face, text);
         let width = line.width(size);
         self.line(at, face, size, tint, line);
         width
+    }
+
+    /// Shapes a text that is whole on one line, so that it does not run into the next one for whoever
+    /// reads the text of the page.
+    fn alone(&self, face: Face, text: &str) -> Arc<Line> {
+        let line = self.faces.line(face, text);
+        self.faces.before_another(face, &line)
     }
 
     /// Draws a shaped line, its top left at a place.
@@ -106,8 +113,11 @@ impl<'a> Pad<'a> {
         tint: Tint,
         text: &str,
     ) -> f32 {
-        let lines = self.faces.wrap(face, text, size, width);
+        let mut lines = self.faces.wrap(face, text, size, width);
         let count = lines.len();
+        if let Some(last) = lines.last_mut() {
+            *last = self.faces.before_another(face, last);
+        }
         for (i, line) in lines.into_iter().enumerate() {
             let at = pos2(at.x, at.y + i as f32 * leading(size));
             self.line(at, face, size, tint, line);
@@ -117,7 +127,7 @@ impl<'a> Pad<'a> {
 
     /// Draws a text as one line, its middle at a place across and its top at one down.
     pub fn centred(&mut self, at: Pos2, face: Face, size: f32, tint: Tint, text: &str) {
-        let line = self.faces.line(face, text);
+        let line = self.alone(face, text);
         let at = pos2(at.x - line.width(size) / 2.0, at.y);
         self.line(at, face, size, tint, line);
     }
@@ -133,6 +143,7 @@ impl<'a> Pad<'a> {
         text: &str,
     ) -> f32 {
         let line = self.faces.cut(face, text, size, width);
+        let line = self.faces.before_another(face, &line);
         let wide = line.width(size);
         self.line(at, face, size, tint, line);
         wide
@@ -186,6 +197,21 @@ impl<'a> Composer<'a> {
     /// Returns the height left on the page.
     pub fn room(&self) -> f32 {
         self.size.y - self.margin.bottom - self.y
+    }
+
+    /// Returns the height of what is printed on a page.
+    pub fn room_of_a_page(&self) -> f32 {
+        self.size.y - self.margin.bottom - self.margin.top
+    }
+
+    /// Returns the smallest letters on the last page, in points; `None` where it has none.
+    pub fn smallest(&self) -> Option<f32> {
+        let inks = self.pages.last()?.items.iter().flat_map(|i| &i.inks);
+        let sizes = inks.filter_map(|ink| match ink {
+            Ink::Text(text) => Some(text.size),
+            Ink::Shape { .. } | Ink::Picture { .. } => None,
+        });
+        sizes.reduce(f32::min)
     }
 
     /// Returns how many pages there are.

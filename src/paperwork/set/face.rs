@@ -41,6 +41,15 @@ impl Face {
             Self::Bold => BOLD,
         }
     }
+
+    /// Tells whether the face has a letter; what is not drawn, such as a space, counts as had.
+    pub fn has(self, letter: char) -> bool {
+        if letter.is_control() || letter.is_whitespace() {
+            return true;
+        }
+        let face = rustybuzz::ttf_parser::Face::parse(self.bytes(), 0);
+        face.is_ok_and(|face| face.glyph_index(letter).is_some())
+    }
 }
 
 /// A glyph on its line; lengths are shares of the size.
@@ -72,6 +81,17 @@ impl Line {
     /// Returns its width at a size, in points.
     pub fn width(&self, size: f32) -> f32 {
         self.width * size
+    }
+
+    /// Puts a space behind it that takes no width, for whoever reads the text of a page: the text goes
+    /// on in the next line.
+    fn goes_on(mut self, space: &Self) -> Arc<Self> {
+        let width = self.width;
+        if !self.text.is_empty() && !self.text.ends_with(' ') {
+            self.append(space);
+        }
+        self.width = width;
+        Arc::new(self)
     }
 
     fn append(&mut self, other: &Self) {
@@ -132,13 +152,23 @@ impl Faces {
         Arc::new(whole)
     }
 
+    /// Returns a line with a space behind it that takes no width: another text follows it on the page.
+    pub fn before_another(&self, face: Face, line: &Line) -> Arc<Line> {
+        line.clone().goes_on(&self.word(face, " "))
+    }
+
     /// Breaks a text into lines no wider than a width, in points; never fewer than one line.
     ///
     /// Lines break at spaces, after the marks that join words, and inside a word only when it is
     /// wider than the line.
     pub fn wrap(&self, face: Face, text: &str, size: f32, width: f32) -> Vec<Arc<Line>> {
-        let mut lines = Vec::new();
+        let mut lines: Vec<Arc<Line>> = Vec::new();
         for paragraph in text.split('\n') {
+            // A new paragraph of a cell is a new word as well.
+            if let Some(last) = lines.pop() {
+                let last = Line::clone(&last).goes_on(&self.word(face, " "));
+                lines.push(last);
+            }
             self.wrap_paragraph(face, paragraph, size, width, &mut lines);
         }
         lines
@@ -197,7 +227,7 @@ impl Faces {
                 continue;
             }
             if whole.width <= most {
-                lines.push(Arc::new(std::mem::take(&mut line)));
+                lines.push(std::mem::take(&mut line).goes_on(&space));
                 line.append(&whole);
                 continue;
             }
@@ -206,7 +236,7 @@ impl Faces {
                 if line.width + gap + self.first_part(face, word).width <= most {
                     line.append(&space);
                 } else {
-                    lines.push(Arc::new(std::mem::take(&mut line)));
+                    lines.push(std::mem::take(&mut line).goes_on(&space));
                 }
             }
             for part in parts(word) {
@@ -330,7 +360,18 @@ mod tests {
     use super::*;
 
     fn texts(lines: &[Arc<Line>]) -> Vec<&str> {
-        lines.iter().map(|l| l.text.as_str()).collect()
+        lines.iter().map(|l| l.text.trim_end()).collect()
+    }
+
+    #[test]
+    fn a_wrapped_line_ends_with_a_space_that_takes_no_width() {
+        let faces = Faces::default();
+        let lines = faces.wrap(Face::Regular, "East donor 1, low-band", 10.0, 50.0);
+        let said: String = lines.iter().map(|l| l.text.as_str()).collect();
+        assert_eq!(said, "East donor 1, low-band");
+        let first = lines.first().expect("a line");
+        let alone = faces.line(Face::Regular, first.text.trim_end());
+        assert!((first.width(10.0) - alone.width(10.0)).abs() < 1e-3);
     }
 
     #[test]

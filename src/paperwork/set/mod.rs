@@ -5,12 +5,14 @@
 
 pub mod blocks;
 pub mod composer;
+pub mod dots;
 pub mod face;
 pub mod ink;
 pub mod logo;
 pub mod pdf;
 pub mod png;
 pub mod sheet;
+pub mod subset;
 pub mod svg;
 pub mod table;
 pub mod tick;

@@ -9,6 +9,7 @@ use std::num::NonZeroU16;
 use krilla::color::rgb;
 use krilla::configure::{Accessibility, ConfigurationBuilder};
 use krilla::destination::XyzDestination;
+use krilla::error::KrillaError;
 use krilla::geom::{PathBuilder, Point, Size, Transform};
 use krilla::image::Image;
 use krilla::metadata::Metadata;
@@ -93,7 +94,12 @@ pub fn write(document: &Document) -> Result<Vec<u8>, String> {
             .creator("Crosspatch".to_owned())
             .producer("Crosspatch".to_owned()),
     );
-    writer.finish().map_err(|error| format!("{error:?}"))
+    writer.finish().map_err(|error| match error {
+        KrillaError::Image(..) => {
+            "the picture at the head of the pages cannot be printed".to_owned()
+        }
+        other => format!("the PDF cannot be written ({other:?})"),
+    })
 }
 
 struct Fonts([Font; 2]);
@@ -257,6 +263,7 @@ fn node(element: &Element, marks: &mut BTreeMap<(usize, usize), Identifier>) -> 
         Role::TableBody => TagGroup::with_children(Tag::TBody, children),
         Role::Row => TagGroup::with_children(Tag::TR, children),
         Role::HeadCell => TagGroup::with_children(Tag::TH(TableHeaderScope::Column), children),
+        Role::RowHead => TagGroup::with_children(Tag::TH(TableHeaderScope::Row), children),
         Role::Cell => TagGroup::with_children(Tag::TD, children),
         Role::Figure(says) => TagGroup::with_children(Tag::Figure(Some(says.clone())), children),
     };

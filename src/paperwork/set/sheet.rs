@@ -58,6 +58,20 @@ impl Paper {
         }
     }
 
+    /// Returns its name, as it is said.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Letter => "letter paper",
+            Self::A4 => "A4",
+            Self::Tabloid => "tabloid paper",
+            Self::A3 => "A3",
+            Self::A2 => "A2",
+            Self::A1 => "A1",
+            Self::A0 => "A0",
+            Self::ArchE => "Arch E",
+        }
+    }
+
     /// Returns its size upright, in points.
     ///
     /// Source: ISO 216 in whole millimetres; ANSI/ASME Y14.1 for the sizes in inches (from memory).
@@ -108,6 +122,8 @@ pub enum Role {
     Row,
     /// A cell that heads its column.
     HeadCell,
+    /// A cell that heads its row.
+    RowHead,
     /// A cell.
     Cell,
     /// A drawing, and what it shows in words.
@@ -209,7 +225,8 @@ impl Document {
             .map(|page| {
                 let inks = page.items.iter().flat_map(|item| &item.inks);
                 inks.filter_map(|ink| match ink {
-                    Ink::Text(text) => Some(text.line.text.as_str()),
+                    // A line that goes on ends with a space.
+                    Ink::Text(text) => Some(text.line.text.trim_end()),
                     Ink::Shape { .. } | Ink::Picture { .. } => None,
                 })
                 .collect()

@@ -1,10 +1,15 @@
-//! A page as SVG: text stays text, and keeps its width in a viewer that lacks the font.
+//! A page as SVG: text stays text, in letters the file carries, and keeps its width in a viewer that
+//! does not take them.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
+
+use base64::Engine as _;
 
 use super::face::Face;
 use super::ink::{Ink, Pen, Step, Tint};
 use super::sheet::Page;
+use super::subset::subset;
 
 /// Writes a page.
 pub fn write(page: &Page, title: &str) -> String {
@@ -18,11 +23,41 @@ pub fn write(page: &Page, title: &str) -> String {
          viewBox=\"0 0 {w} {h}\">\n<title>{title}</title>\n\
          <rect width=\"{w}\" height=\"{h}\" fill=\"#ffffff\"/>\n"
     );
+    out.push_str(&letters(page));
     for ink in page.items.iter().flat_map(|item| &item.inks) {
         element(&mut out, ink);
     }
     out.push_str("</svg>\n");
     out
+}
+
+/// The letters of a page, as fonts inside the file.
+fn letters(page: &Page) -> String {
+    let mut used: BTreeMap<Face, BTreeSet<u16>> = BTreeMap::new();
+    for ink in page.items.iter().flat_map(|item| &item.inks) {
+        if let Ink::Text(text) = ink {
+            let glyphs = text.line.glyphs.iter().map(|glyph| glyph.id);
+            used.entry(text.face).or_default().extend(glyphs);
+        }
+    }
+    let rules = used.into_iter().filter_map(|(face, glyphs)| {
+        let weight = match face {
+            Face::Regular => "normal",
+            Face::Bold => "bold",
+        };
+        let coded = base64::engine::general_purpose::STANDARD.encode(subset(face, &glyphs)?);
+        Some(format!(
+            "@font-face {{ font-family: \"{}\"; font-weight: {weight}; \
+             src: url(\"data:font/ttf;base64,{coded}\"); }}\n",
+            Face::FAMILY
+        ))
+    });
+    let rules: String = rules.collect();
+    if rules.is_empty() {
+        rules
+    } else {
+        format!("<style>\n{rules}</style>\n")
+    }
 }
 
 fn element(out: &mut String, ink: &Ink) {
@@ -49,7 +84,7 @@ fn element(out: &mut String, ink: &Ink) {
                 number(text.size),
                 hex(text.tint),
                 number(text.width()),
-                escaped(&text.line.text)
+                escaped(text.line.text.trim_end())
             );
         }
         Ink::Shape { steps, fill, pen } => {

@@ -14,6 +14,8 @@ use super::tick::{SIDE, tick_ink};
 
 const PAD_X: f32 = 3.0;
 const PAD_Y: f32 = 2.5;
+/// Height of a heading above a table, in points, with what stands around it.
+const HEADING: f32 = 34.0;
 const RULE: Pen = Pen::new(Tint::RULE, 0.5);
 
 /// A column.
@@ -55,6 +57,8 @@ pub struct Cell {
     pub is_bold: bool,
     /// A box before the text, and whether it is ticked.
     pub tick: Option<bool>,
+    /// It heads its row.
+    pub is_head: bool,
 }
 
 impl Cell {
@@ -71,6 +75,14 @@ impl Cell {
         Self {
             is_bold: true,
             ..Self::text(text)
+        }
+    }
+
+    /// Text that heads its row.
+    pub fn head(text: impl Into<String>) -> Self {
+        Self {
+            is_head: true,
+            ..Self::bold(text)
         }
     }
 
@@ -202,12 +214,26 @@ fn face(cell: &Cell) -> Face {
 }
 
 impl Composer<'_> {
+    /// Sets a heading with a table below it, never a heading without a row.
+    pub fn heading_over(&mut self, level: u16, text: &str, table: &Table) {
+        let edges = table.edges(self.left(), self.width());
+        let head = table.head(self, &edges).height;
+        let first = table.rows.first().map(|row| table.laid(self, &edges, row));
+        let first = first.map_or(0.0, |row| row.height);
+        // A row higher than half a page goes on over pages; it does not have to be whole here.
+        let most = (self.room_of_a_page() / 2.0).max(0.0);
+        self.need(leading(HEADING) + head + first.min(most));
+        self.heading(level, text);
+        self.table(table);
+    }
+
     /// Sets a table over the whole width, on as many pages as it takes.
     pub fn table(&mut self, table: &Table) {
         let edges = table.edges(self.left(), self.width());
         let head = table.head(self, &edges);
         let first = table.rows.first().map(|row| table.laid(self, &edges, row));
-        self.need(head.height + first.map_or(0.0, |row| row.height));
+        let first = first.map_or(0.0, |row| row.height);
+        self.need(head.height + first.min(self.room_of_a_page() / 2.0));
         self.begin(Role::Table);
         self.begin(Role::TableHead);
         self.begin(Role::Row);
@@ -317,7 +343,11 @@ impl Composer<'_> {
                     let state = if is_ticked { "ticked" } else { "box to tick" };
                     says = Some(format!("{state} {}", cell.text).trim_end().to_owned());
                 }
-                self.begin(Role::Cell);
+                self.begin(if cell.is_head {
+                    Role::RowHead
+                } else {
+                    Role::Cell
+                });
                 self.draw_saying(inks, says);
                 self.end();
             }

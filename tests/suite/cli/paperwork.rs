@@ -58,6 +58,36 @@ fn a_set_lands_in_a_new_folder() {
 }
 
 #[test]
+fn one_page_is_one_page_and_a_space_after_a_comma_is_no_mistake() {
+    let folder = Folder::shipped();
+    let (plan, out) = (folder.path("talk-groups.ron"), folder.path("paper"));
+    let more = ["--only", "card, 214", "--phase", "1"];
+    let (_, text) = ok(&line(&plan, &out, &more));
+    assert!(names(&out).iter().any(|n| n.starts_with("card-")), "{text}");
+    assert!(text.contains("in 2 files."), "{text}");
+    let (_, text) = ok(&line(
+        &plan,
+        &folder.path("one"),
+        &["--only", "card", "--phase", "1"],
+    ));
+    assert!(text.contains("in 1 file."), "{text}");
+}
+
+#[test]
+fn a_picture_that_cannot_be_printed_is_refused_before_any_paper() {
+    let folder = Folder::shipped();
+    let (plan, out) = (folder.path("talk-groups.ron"), folder.path("paper"));
+    let empty = "<svg xmlns='http://www.w3.org/2000/svg' width='9' height='9'></svg>";
+    let logo = folder.put("empty.svg", empty);
+    let said = fails(&line(&plan, &out, &["--logo", &logo]), Kind::Input);
+    assert!(
+        said.contains("empty.svg cannot head the pages: nothing is drawn on it"),
+        "{said}"
+    );
+    assert!(names(&out).is_empty());
+}
+
+#[test]
 fn a_drawing_comes_as_pdf_svg_and_png() {
     let folder = Folder::shipped();
     let (plan, out) = (folder.path("talk-groups.ron"), folder.path("paper"));

@@ -1,5 +1,9 @@
 //! Paper: what is printed is what the plan says, in the right row, on pages nobody has to be ashamed of.
 
+mod cards;
+mod leaks;
+mod lists;
+mod logos;
 mod reader;
 mod verified;
 
@@ -7,11 +11,10 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crosspatch::format::{self, Syntax};
-use crosspatch::model::{AccessCode, Attachment, Carrier, Edit, Mode, Party, Scenario, Thing};
+use crosspatch::model::{AccessCode, Carrier, Edit, Mode, Party, Scenario, Thing};
 use crosspatch::paperwork::given::Given;
 use crosspatch::paperwork::set::face::Faces;
 use crosspatch::paperwork::set::ink::Ink;
-use crosspatch::paperwork::set::logo::Logo;
 use crosspatch::paperwork::set::pdf;
 use crosspatch::paperwork::set::png;
 use crosspatch::paperwork::set::sheet::{Child, Document, Element, Paper, Role};
@@ -134,148 +137,6 @@ fn every_channel_of_the_plan_is_on_the_217a_once() {
 }
 
 #[test]
-fn every_port_is_in_its_row_of_its_gateways_card_and_every_group_is_named() {
-    let ask = ask(shipped("incident.ron"), &[Kind::Card]);
-    for (piece, phase) in pieces(&ask).iter().zip(ask.scenario.phases.iter()) {
-        let cards = read(piece);
-        assert_eq!(
-            cards.sizes.len(),
-            ask.scenario.gateways.len(),
-            "a page for each gateway"
-        );
-        for size in &cards.sizes {
-            assert!(
-                (size.0 - 396.0).abs() < 0.5 && (size.1 - 612.0).abs() < 0.5,
-                "{size:?}"
-            );
-        }
-        for gateway in ask.scenario.gateways.iter() {
-            for port in gateway.port_refs() {
-                let number = port.port.to_string();
-                let group = phase.switches.get(&port);
-                let group = group.map_or_else(|| "NONE".to_owned(), u8::to_string);
-                let mut parts = vec![number.as_str()];
-                let name = phase
-                    .attachments
-                    .get(&port)
-                    .map(|a| ask.scenario.name(a.thing()));
-                parts.extend(name.as_deref());
-                let cable = match phase.attachments.get(&port) {
-                    Some(Attachment::Radio {
-                        cable: Some(cable), ..
-                    }) => Some(ask.scenario.name((*cable).into())),
-                    _ => None,
-                };
-                let buffer = gateway
-                    .port(port.port)
-                    .map(|p| format!("{} ms", p.buffer_ms));
-                parts.push(&group);
-                if name.is_some() {
-                    parts.extend(buffer.as_deref());
-                    parts.push("mid");
-                }
-                cards.has_row(&parts);
-                // A long cable's name goes on in the next line of its cell.
-                if let Some(word) = cable.as_deref().and_then(|c| c.split(' ').next()) {
-                    assert!(!cards.with(word).is_empty(), "{word}");
-                }
-            }
-            for group in &gateway.talk_groups {
-                assert!(!cards.with(&group.name).is_empty(), "{}", group.name);
-            }
-        }
-        for (page, gateway) in (1..).zip(ask.scenario.gateways.iter()) {
-            let text = cards.page(page);
-            assert!(text.starts_with(&gateway.name), "{text}");
-            for words in [
-                "Bring it up",
-                "Take it down",
-                "alkaline cells",
-                "Shut, within reach",
-                "hazardous-materials officer",
-                "hazardous",
-            ] {
-                assert!(
-                    text.contains(words),
-                    "{words} on the card of {}",
-                    gateway.name
-                );
-            }
-            let site = gateway.site.and_then(|s| ask.scenario.sites.get(s));
-            let is_contaminated = site.is_some_and(|s| s.contaminated);
-            assert_eq!(text.contains("CONTAMINATED SITE"), is_contaminated);
-        }
-    }
-}
-
-#[test]
-fn a_card_warns_of_what_stops_the_plan_at_its_gateway() {
-    let bad = ask(shipped("incident.ron"), &[Kind::Card]);
-    let cards = pieces(&bad);
-    let text = cards[0].document.texts();
-    let river = text.get(1).expect("a card for each gateway").join(" ");
-    assert!(
-        river.contains("NOT READY: Gateway River talk group 1"),
-        "{river}"
-    );
-    let good = ask(shipped("incident-repaired.ron"), &[Kind::Card]);
-    for piece in pieces(&good) {
-        let text = piece.document.texts().concat().join(" ");
-        assert!(!text.contains("NOT READY"), "{text}");
-    }
-}
-
-/// Worked by hand: on the river's first talk group N PATROL is always encrypted and VFIRE21 is not; in the
-/// repaired plan the group joins encrypted channels only.
-#[test]
-fn the_205_says_first_what_is_not_ready_and_what_leaves_in_clear() {
-    let bad = ask(shipped("incident.ron"), &[Kind::Ics205]);
-    let form = read(&pieces(&bad)[0]);
-    let first = form.page(1);
-    let at = |words: &str| {
-        first
-            .find(words)
-            .unwrap_or_else(|| panic!("{words} in {first}"))
-    };
-    assert!(at("NOT READY: 13 findings stop") < at("PATCH at"));
-    assert!(at("CAUTION, IN CLEAR: encrypted traffic of Gateway River port 3") < at("PATCH at"));
-    assert!(
-        first.contains("leaves in clear by RIVER 6, River operator, VFIRE21"),
-        "{first}"
-    );
-    let good = ask(shipped("incident-repaired.ron"), &[Kind::Ics205]);
-    let text = pieces(&good)[0].document.texts().concat().join(" ");
-    assert!(
-        text.contains("GUARD THE BOX") && !text.contains("IN CLEAR"),
-        "{text}"
-    );
-    assert!(!text.contains("NOT READY"));
-}
-
-/// Worked by hand: the east gateway's first talk group in the night has the donors on VFIRE21, N TAC 2
-/// and RAIL 64. Who speaks on VFIRE21 opens a trunked system through the gateway.
-#[test]
-fn a_card_says_who_is_joined_on_each_talk_group() {
-    let ask = ask(shipped("incident.ron"), &[Kind::Card]);
-    let cards = read(&pieces(&ask)[0]);
-    assert!(!cards.with("1 VFIRE21 + 2 N TAC 2 + 3 RAIL 64").is_empty());
-    assert!(!cards.with("4 VMED28 + 6 Hospital line").is_empty());
-    // The longest wait of the three channels, as the figures have it.
-    let night = ask.scenario.phases.first().expect("a phase").id;
-    let picture = Picture::new(Arc::clone(&ask.scenario), night);
-    let waits = crosspatch::picture::timing::press_and_wait(&picture);
-    let longest = ["VFIRE21", "N TAC 2", "RAIL 64"]
-        .into_iter()
-        .filter_map(|name| {
-            let channel = ask.scenario.channels.iter().find(|c| c.name == name)?;
-            waits.get(&channel.id).map(|w| w.wait_ms.div_ceil(100))
-        });
-    let tenths = longest.max().expect("they are heard");
-    let told = format!("Tell users: press, wait {tenths} tenths of a second, then speak");
-    assert!(cards.page(1).contains(&told), "{told}");
-}
-
-#[test]
 fn the_pre_check_lists_every_radio_in_use_and_shows_what_is_ticked() {
     let ask = ask(shipped("incident.ron"), &[Kind::PreCheck]);
     let pieces = pieces(&ask);
@@ -344,19 +205,6 @@ fn two_to_be_kept_apart_are_to_be_silent_on_the_sheet() {
 }
 
 #[test]
-fn the_activity_log_begins_with_what_was_signed() {
-    let ask = ask(shipped("incident.ron"), &[Kind::Ics214]);
-    let pieces = pieces(&ask);
-    let log = read(&pieces[0]);
-    let whole = pieces[0].document.texts().concat().join(" ");
-    assert!(whole.contains("on VFIRE21 read off the set"));
-    assert!(whole.contains("radio battery changed, due by"));
-    assert!(!log.with("M. Okafor").is_empty());
-    assert!(!log.with("Gateway River: brought up").is_empty());
-    assert!(!log.with("cells changed, due by 02:20").is_empty());
-}
-
-#[test]
 fn the_communications_list_has_everybody_in_the_order_of_the_alphabet() {
     let ask = ask(shipped("incident.ron"), &[Kind::Ics205a]);
     let list = read(&pieces(&ask)[0]);
@@ -412,6 +260,11 @@ fn the_briefing_tells_findings_needs_points_loads_and_changes() {
     assert!(
         !day.with("Changed since Night: entry and evacuation")
             .is_empty()
+    );
+    let since = day.with("in place of").join("; ");
+    assert!(
+        !since.contains("start 2031"),
+        "its own period, once: {since}"
     );
     assert!(!day.with("goes from talk group").is_empty());
 }
@@ -547,6 +400,40 @@ fn is_tidy(document: &Document, what: &str) {
     }
 }
 
+/// What follows a heading begins on the page of the heading.
+#[track_caller]
+fn has_no_lone_heading(document: &Document, what: &str) {
+    fn first_page(element: &Element) -> Option<usize> {
+        element.children.iter().find_map(|child| match child {
+            Child::Element(element) => first_page(element),
+            Child::Item { page, .. } => Some(*page),
+        })
+    }
+    fn walk(element: &Element, what: &str) {
+        let elements: Vec<&Element> = element
+            .children
+            .iter()
+            .filter_map(|child| match child {
+                Child::Element(element) => Some(element),
+                Child::Item { .. } => None,
+            })
+            .collect();
+        for pair in elements.windows(2) {
+            if let Role::Heading(_, title) = &pair[0].role {
+                let pages = (first_page(pair[0]), first_page(pair[1]));
+                assert!(
+                    pages.1.is_none() || pages.0 == pages.1,
+                    "{what}: '{title}' stands alone at the foot of a page"
+                );
+            }
+        }
+        for element in elements {
+            walk(element, what);
+        }
+    }
+    document.tree.iter().for_each(|element| walk(element, what));
+}
+
 #[test]
 fn no_text_leaves_its_page_or_stands_on_another() {
     for scenario in [
@@ -561,10 +448,12 @@ fn no_text_leaves_its_page_or_stands_on_another() {
         for paper in [Paper::Letter, Paper::A4] {
             ask.given.paper = paper;
             for piece in pieces(&ask) {
-                // Drawings are held to it by tests of their own.
+                let what = format!("{title}, {}", piece.stem);
+                // That nothing overlaps on drawings is held by tests of their own.
                 if piece.kind != Kind::Diagram {
-                    is_tidy(&piece.document, &format!("{title}, {}", piece.stem));
+                    is_tidy(&piece.document, &what);
                 }
+                has_no_lone_heading(&piece.document, &what);
             }
         }
     }
@@ -584,10 +473,23 @@ fn an_empty_plan_makes_papers_to_be_filled_in() {
     let ask = ask(Scenario::new("Empty"), &Kind::ALL);
     let pieces = pieces(&ask);
     assert_eq!(pieces.len(), Kind::ALL.len());
+    let says = |kind: Kind| {
+        let piece = pieces.iter().find(|p| p.kind == kind).expect("it is made");
+        piece.document.texts().concat().join(" ")
+    };
+    assert!(says(Kind::Card).contains("The plan has no gateway"));
+    assert!(says(Kind::Briefing).contains("The plan is empty"));
+    assert!(!says(Kind::Briefing).contains("nothing warns"));
+    assert_eq!(
+        says(Kind::PreCheck)
+            .matches("nothing to check here")
+            .count(),
+        2
+    );
     for piece in &pieces {
-        // Without a gateway there is no card.
-        let is_card = piece.kind == Kind::Card;
-        assert_eq!(piece.document.pages.is_empty(), is_card, "{}", piece.stem);
+        assert!(!piece.document.pages.is_empty(), "{}", piece.stem);
+        let says = piece.document.texts().concat().concat();
+        assert!(says.len() > 40, "{} is a blank sheet", piece.stem);
         pdf::write(&piece.document).unwrap_or_else(|e| panic!("{}: {e}", piece.stem));
     }
 }
@@ -652,31 +554,6 @@ fn a_letter_no_face_has_is_told_and_shown_as_a_box() {
     let pieces = pieces(&ask);
     assert_eq!(pieces[0].document.missing, BTreeSet::from(['\u{96ea}']));
     assert!(!read(&pieces[0]).with("Team \u{25a1}").is_empty());
-}
-
-#[test]
-fn agency_and_logo_head_the_first_page() {
-    let faces = Faces::default();
-    let drawn = pieces(&ask(shipped("talk-groups.ron"), &[Kind::Ics214]));
-    let raster = png::write(&faces, &drawn[0].document.pages[0], 0.2).expect("it is small");
-    let vector = "<svg xmlns='http://www.w3.org/2000/svg' width='40' height='20'>\
-        <rect width='40' height='20' fill='navy'/><text x='2' y='15' fill='white'>CC</text></svg>";
-    for bytes in [raster, vector.as_bytes().to_vec()] {
-        let logo = Logo::read(bytes).expect("it is a picture");
-        let mut ask = ask(shipped("talk-groups.ron"), &[Kind::Ics205, Kind::Card]);
-        ask.given.agency = "Corbel County Fire".to_owned();
-        ask.given.logo = Some(Arc::new(logo));
-        for piece in pieces(&ask) {
-            let page = read(&piece).page(1);
-            assert!(page.starts_with("Corbel County Fire"), "{page}");
-            let first = &piece.document.pages[0];
-            let inks = first.items.iter().flat_map(|i| &i.inks);
-            assert_eq!(inks.filter(|i| matches!(i, Ink::Picture { .. })).count(), 1);
-        }
-    }
-    let refused = Logo::read(b"not a picture".to_vec()).map(|_| ());
-    assert_eq!(refused, Err("it is no PNG, JPEG or SVG picture".to_owned()));
-    assert!(Logo::read(b"\x89PNG\r\n\x1a\nbroken".to_vec()).is_err());
 }
 
 #[test]

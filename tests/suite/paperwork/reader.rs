@@ -89,6 +89,8 @@ pub(crate) struct Read {
     pub(crate) rows: Vec<Row>,
     /// Width and height of every page, in points.
     pub(crate) sizes: Vec<(f64, f64)>,
+    /// All letters in the order in which they stand in the file.
+    pub(crate) stream: String,
 }
 
 impl Read {
@@ -97,6 +99,8 @@ impl Read {
         let document = Document::load_mem(bytes).expect("it is a PDF");
         let mut reader = Reader::default();
         pdf_extract::output_doc(&document, &mut reader).expect("its text can be read");
+        let stream = reader.letters.iter().map(|(_, l)| l.text.as_str());
+        let stream = stream.collect();
         let mut letters = reader.letters;
         letters.sort_by(|(p, a), (q, b)| {
             let line = |letter: &Letter| (letter.y * 4.0).round() as i64;
@@ -107,7 +111,9 @@ impl Read {
             let right = letter.x + letter.width;
             match rows.last_mut() {
                 Some(row) if row.page == page && (row.y - letter.y).abs() < 0.3 => {
-                    if letter.x - row.right > 3.5 {
+                    // A wrapped line ends with a space, which may reach into the gap to the next part.
+                    let gap = if row.text.ends_with(' ') { 1.0 } else { 3.5 };
+                    if letter.x - row.right > gap {
                         row.text = format!("{} | ", row.text.trim_end());
                     }
                     row.text.push_str(&letter.text);
@@ -128,6 +134,7 @@ impl Read {
         Self {
             rows,
             sizes: reader.sizes,
+            stream,
         }
     }
 
@@ -149,6 +156,11 @@ impl Read {
             "no row has {parts:?}; those with the first are {:#?}",
             self.with(parts.first().copied().unwrap_or_default())
         );
+    }
+
+    /// Returns the whole text of a page on one line.
+    pub(crate) fn flat(&self, page: u32) -> String {
+        self.page(page).replace('\n', " ")
     }
 
     /// Returns the whole text of a page, a row a line.
