@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use egui::epaint::{Primitive, Vertex};
 use egui::{Context, Event, Mesh, RawInput, Rect, Shape, pos2, vec2};
 
 use super::far::Far;
@@ -57,6 +58,11 @@ impl Window {
     }
 
     fn frame(&mut self, events: Vec<Event>) {
+        self.drawn(events);
+    }
+
+    /// Runs a frame; returns the corners of all that it is drawn in.
+    fn drawn(&mut self, events: Vec<Event>) -> Vec<Vertex> {
         self.time += STEP;
         let input = RawInput {
             screen_rect: Some(Rect::from_min_size(pos2(0.0, 0.0), vec2(1600.0, 1000.0))),
@@ -68,6 +74,13 @@ impl Window {
         let mut output = self.ctx.run_ui(input, |ui| app.show(ui));
         // Nobody draws it.
         output.textures_delta.clear();
+        let shapes = std::mem::take(&mut output.shapes);
+        let drawn = self.ctx.tessellate(shapes, output.pixels_per_point);
+        let meshes = drawn.into_iter().filter_map(|one| match one.primitive {
+            Primitive::Mesh(mesh) => Some(mesh.vertices),
+            Primitive::Callback(_) => None,
+        });
+        meshes.flatten().collect()
     }
 
     fn units(&self) -> Vec<ThingId> {
@@ -281,6 +294,10 @@ fn after_every_move_the_pieces_are_those_made_anew() {
             }
         }
         window.frame(Vec::new());
+        if window.pieces().is_empty() {
+            // The scale has changed: nothing is kept before it rests.
+            window.frame(Vec::new());
+        }
         drawn += window.pieces().len();
         renewed += window.app.ui.board.pieces.renewed();
         let kept = window.pieces();
@@ -299,4 +316,30 @@ fn after_every_move_the_pieces_are_those_made_anew() {
         all.iter().any(|(piece, _)| matches!(piece, Piece::Box(_)))
     };
     assert!(seen.iter().filter(|all| any_box(all)).count() > 8);
+}
+
+#[test]
+fn pieces_that_are_kept_are_drawn_as_those_that_are_not() {
+    // All is in view: what is kept goes on beyond it, where else single shapes are left out.
+    let mut window = Window::new(8);
+    // What floats over the board has faded in.
+    for _ in 0..30 {
+        window.frame(Vec::new());
+    }
+    for turn in 0..8_u8 {
+        let by = f32::from(turn % 3);
+        window.app.ui.board.camera.shift += vec2(by * 1.7 - 1.3, by - 0.8);
+        window.app.zoom_by(if turn % 2 == 0 { 0.93 } else { 1.04 });
+        window.app.ui.board.woven.forget();
+        let straight = window.drawn(Vec::new());
+        assert!(window.pieces().is_empty(), "the scale has changed");
+        window.app.ui.board.woven.forget();
+        let kept = window.drawn(Vec::new());
+        assert!(window.pieces().len() > 10, "turn {turn}");
+        assert_eq!(straight.len(), kept.len(), "turn {turn}");
+        for (a, b) in straight.iter().zip(&kept) {
+            assert_eq!((a.color, a.uv), (b.color, b.uv), "turn {turn}");
+            assert!(a.pos.distance(b.pos) < 0.01, "turn {turn}: {a:?} {b:?}");
+        }
+    }
 }

@@ -87,19 +87,28 @@ impl Pen {
     /// Lets something be drawn beside the window, at the same scale but around the corner of the board, and
     /// returns its shapes.
     pub(super) fn aside(&self, draw: impl FnOnce(&Self)) -> Vec<Shape> {
+        let ctx = self.full.ctx();
         let layer = LayerId::new(Order::Background, Id::unique("board aside"));
-        let painter = Painter::new(self.full.ctx().clone(), layer, Rect::EVERYTHING);
+        let painter = Painter::new(ctx.clone(), layer, Rect::EVERYTHING);
+        self.elsewhere(painter, Vec2::ZERO, draw);
+        let drawn = ctx.graphics_mut(|all| std::mem::take(all.entry(layer)));
+        drawn.all_entries().map(|s| s.shape.clone()).collect()
+    }
+
+    /// Lets something be drawn at the same scale, with the corner of the board at a spot of the window.
+    pub(super) fn around(&self, corner: Pos2, draw: impl FnOnce(&Self)) {
+        self.elsewhere(self.full.clone(), corner.to_vec2(), draw);
+    }
+
+    fn elsewhere(&self, painter: Painter, shift: Vec2, draw: impl FnOnce(&Self)) {
         let camera = Camera {
-            shift: Vec2::ZERO,
+            shift,
             zoom: self.camera.zoom,
-            view: Rect::from_min_size(Pos2::ZERO, Vec2::ZERO),
+            view: Rect::ZERO,
         };
         let pen = Self::with(painter, camera, self.t, self.texts.take());
         draw(&pen);
-        let ctx = self.full.ctx();
-        let drawn = ctx.graphics_mut(|all| std::mem::take(all.entry(layer)));
         self.texts.replace(pen.into_texts());
-        drawn.all_entries().map(|s| s.shape.clone()).collect()
     }
 
     /// Sets how strongly the next things are drawn.

@@ -70,6 +70,10 @@ impl Of {
             is_marked: scene.is_marked(),
         }
     }
+
+    fn is_at(&self, zoom: f32) -> bool {
+        self.zoom.to_bits() == zoom.to_bits()
+    }
 }
 
 impl PartialEq for Of {
@@ -80,7 +84,7 @@ impl PartialEq for Of {
             && std::ptr::eq(self.tokens, other.tokens)
             && self.phase == other.phase
             && self.made == other.made
-            && self.zoom.to_bits() == other.zoom.to_bits()
+            && self.is_at(other.zoom)
             && self.pixels.to_bits() == other.pixels.to_bits()
             && self.letters == other.letters
             && self.talkers == other.talkers
@@ -182,25 +186,31 @@ impl Pieces {
     /// Draws pieces, one above the other.
     pub(super) fn draw(&mut self, pen: &Pen, scene: &Scene<'_>, pieces: &[Piece]) {
         let of = Of::now(pen, scene);
-        if self.of.as_ref() != Some(&of) {
+        let was = self.of.replace(of.clone());
+        // While the scale changes from frame to frame nothing is worth keeping.
+        let is_passing = was.as_ref().is_some_and(|was| !was.is_at(of.zoom));
+        if was.as_ref() != Some(&of) {
             self.kept.clear();
-            self.of = Some(of);
         }
         self.frame += 1;
         self.renewed = 0;
         pen.set(Strength::Full);
+        let pixels = pen.painter().pixels_per_point();
         let mut press: Option<Press> = None;
         for piece in pieces {
             let Some(rect) = scene.layout.piece_rect(*piece) else {
                 continue;
             };
+            let corner = pen.camera.out(rect.min).round_to_pixels(pixels);
+            if is_passing {
+                pen.around(corner, |pen| one(pen, scene, *piece, rect));
+                continue;
+            }
             self.renew(pen, scene, (*piece, rect), &mut press);
             let Some(kept) = self.kept.get_mut(piece) else {
                 continue;
             };
             kept.frame = self.frame;
-            let corner = pen.camera.out(rect.min);
-            let corner = corner.round_to_pixels(pen.painter().pixels_per_point());
             if kept.corner != Some(corner) {
                 kept.corner = Some(corner);
                 kept.inks.iter_mut().for_each(|ink| ink.put(corner));
