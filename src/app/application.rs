@@ -1,5 +1,6 @@
 //! The window's one object: the three kinds of state, and the order of a frame.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -19,7 +20,7 @@ use super::theme::{Colours, Tokens};
 use super::view::ViewCtx;
 use super::work::Work;
 use crate::history::Document;
-use crate::model::{Edit, PhaseId, Scenario};
+use crate::model::{Edit, PhaseId, Scenario, ThingId};
 
 /// A file that was read, with the scenario or everything wrong with it.
 pub(super) type Opened = (PathBuf, Option<Stamp>, Result<Scenario, Vec<FileProblem>>);
@@ -46,6 +47,8 @@ pub struct Application {
     /// What was to be saved while saving was under way.
     pub(super) save_again: Option<PathBuf>,
     title: String,
+    /// A selection of which everything is in a scenario.
+    selected_of: Option<(Arc<Scenario>, BTreeSet<ThingId>)>,
     /// The colours, size of controls and scale last given to the toolkit.
     pub(super) dressed: Option<(Colours, bool, f32)>,
     /// What is kept for the next start.
@@ -85,6 +88,7 @@ impl Application {
             errands: Vec::new(),
             save_again: None,
             title: String::new(),
+            selected_of: None,
             dressed: None,
             memory,
             memory_moved: 0.0,
@@ -122,12 +126,12 @@ impl Application {
     }
 
     /// Returns what the window remembers, for tests.
-    pub fn selection(&self) -> Vec<crate::model::ThingId> {
+    pub fn selection(&self) -> Vec<ThingId> {
         self.ui.shared.selection.iter().copied().collect()
     }
 
     /// Selects things.
-    pub fn select(&mut self, things: Vec<crate::model::ThingId>) {
+    pub fn select(&mut self, things: Vec<ThingId>) {
         self.ui.shared.selection = things.into_iter().collect();
     }
 
@@ -282,10 +286,8 @@ impl Application {
         let scenario = Arc::clone(self.document.scenario());
         if self.ui.dialog.is_none() {
             let wanted = Wanted {
-                port: matches!(
-                    self.selection().as_slice(),
-                    [crate::model::ThingId::Port(_)]
-                ) || super::port_keys::has_port_in_focus(&ctx),
+                port: matches!(self.selection().as_slice(), [ThingId::Port(_)])
+                    || super::port_keys::has_port_in_focus(&ctx),
                 field: self.ui.adder.is_open() || self.ui.finder.is_open(),
                 paper: self.ui.paper.open,
             };
@@ -411,7 +413,15 @@ impl Application {
         if !scenario.phases.contains(self.ui.shared.phase) {
             self.ui.shared.phase = first_phase(scenario);
         }
-        self.ui.shared.selection.retain(|t| scenario.contains(*t));
+        let selection = &mut self.ui.shared.selection;
+        // A thousand things are not looked up again in every frame.
+        let is_known = |(of, kept): &(Arc<Scenario>, BTreeSet<ThingId>)| {
+            Arc::ptr_eq(of, scenario) && kept == selection
+        };
+        if !self.selected_of.as_ref().is_some_and(is_known) {
+            selection.retain(|t| scenario.contains(*t));
+            self.selected_of = Some((Arc::clone(scenario), selection.clone()));
+        }
         if let Some(talk) = self.ui.shared.talk
             && !scenario.contains(talk.party.into())
         {

@@ -5,9 +5,20 @@
 
 use emath::{Rect, Vec2};
 
-use super::placed::{gather, move_card, site_frames};
-use super::{GatewayBox, Layout, Overlay, Piece, Stand, next_stamp, spot_of};
+use super::placed::{gather, site_frames};
+use super::{Layout, Overlay, Piece, Stand, next_stamp, spot_of};
 use crate::model::{Scenario, ThingId};
+
+/// What moved when a layout's stamp became what it is. Frames may have moved as well.
+#[derive(Debug, Clone, Default)]
+pub struct Moves {
+    /// The stamp the layout had before.
+    pub since: u64,
+    /// Pieces; one may be named twice.
+    pub pieces: Vec<Piece>,
+    /// Lines, by their number.
+    pub lines: Vec<u32>,
+}
 
 impl Layout {
     /// Moves what stands elsewhere in `to` than in `from`; `false`, and nothing done, when everything
@@ -19,26 +30,28 @@ impl Layout {
         if !self.folds.is_empty() {
             return false;
         }
-        let is_dropped = from.keys().any(|thing| !to.contains_key(thing));
         let mut moves: Vec<(Stand, Vec2)> = Vec::new();
+        // Both are in the order of things.
+        let mut before = from.iter().peekable();
         for (thing, place) in to {
-            let is_new = !from.contains_key(thing);
-            if from.get(thing) == Some(place) {
+            let was = before.next_if(|(other, _)| *other == thing);
+            if was.is_some_and(|(_, was)| was == place) {
                 continue;
             }
-            let Some((stand, rect)) = self.free(s, *thing, is_new) else {
+            let Some((stand, rect)) = self.free(s, *thing, was.is_none()) else {
                 return false;
             };
             moves.push((stand, spot_of(*place) - rect.min));
         }
-        if is_dropped {
+        // Something is no longer carried: it is still ahead, or held up all that came after it.
+        if before.next().is_some() {
             return false;
         }
         let mut moved = Moved::of(self);
         for (stand, by) in moves {
             self.shift(&mut moved, stand, by);
         }
-        self.settle(s, &moved);
+        self.settle(s, moved);
         true
     }
 
@@ -107,22 +120,22 @@ impl Layout {
         match piece {
             Piece::Card(i) => {
                 if let Some(card) = self.cards.get_mut(i as usize) {
-                    move_card(card, by);
+                    card.shift(by);
                 }
             }
             Piece::Pill(i) => {
                 if let Some(pill) = self.pills.get_mut(i as usize) {
-                    pill.rect = pill.rect.translate(by);
+                    pill.shift(by);
                 }
             }
             Piece::Loose(i) => {
                 if let Some(chip) = self.loose.get_mut(i as usize) {
-                    chip.rect = chip.rect.translate(by);
+                    chip.shift(by);
                 }
             }
             Piece::Box(i) => {
                 if let Some(gateway) = self.boxes.get_mut(i as usize) {
-                    move_box(gateway, by);
+                    gateway.shift(by);
                 }
             }
         }
@@ -131,24 +144,32 @@ impl Layout {
     }
 
     /// Brings along what follows from where the pieces stand now.
-    fn settle(&mut self, s: &Scenario, moved: &Moved) {
+    fn settle(&mut self, s: &Scenario, moved: Moved) {
         gather(self);
         site_frames(self, s);
         let columns = std::mem::take(&mut self.columns);
         let mut lines = std::mem::take(&mut self.lines);
         let mut around = std::mem::take(&mut self.around_lines);
-        for (line, around) in lines.iter_mut().zip(&mut around) {
+        let mut again = std::mem::take(&mut self.last.lines);
+        again.clear();
+        for ((i, line), around) in (0..).zip(&mut lines).zip(&mut around) {
             if line.pieces.iter().flatten().any(|p| moved.has(*p)) {
                 line.draw_again(self, &columns);
                 self.moved_lines += usize::from(!line.has_moved);
                 line.has_moved = true;
                 *around = line.bounds;
+                again.push(i);
             }
         }
         self.lines = lines;
         self.around_lines = around;
         self.columns = columns;
         self.bound();
+        self.last = Moves {
+            since: self.stamp,
+            pieces: moved.pieces,
+            lines: again,
+        };
         self.stamp = next_stamp();
     }
 }
@@ -159,6 +180,7 @@ struct Moved {
     pills: Vec<bool>,
     loose: Vec<bool>,
     cards: Vec<bool>,
+    pieces: Vec<Piece>,
 }
 
 impl Moved {
@@ -168,10 +190,12 @@ impl Moved {
             pills: vec![false; layout.pills.len()],
             loose: vec![false; layout.loose.len()],
             cards: vec![false; layout.cards.len()],
+            pieces: Vec::new(),
         }
     }
 
     fn note(&mut self, piece: Piece) {
+        self.pieces.push(piece);
         let (flags, i) = match piece {
             Piece::Box(i) => (&mut self.boxes, i),
             Piece::Pill(i) => (&mut self.pills, i),
@@ -191,25 +215,6 @@ impl Moved {
             Piece::Card(i) => (&self.cards, i),
         };
         flags.get(i as usize).copied().unwrap_or(false)
-    }
-}
-
-fn move_box(gateway: &mut GatewayBox, by: Vec2) {
-    gateway.rect = gateway.rect.translate(by);
-    for row in &mut gateway.rows {
-        row.rect = row.rect.translate(by);
-        if let Some(chip) = &mut row.attached {
-            chip.rect = chip.rect.translate(by);
-        }
-        for (_, cell) in &mut row.cells {
-            *cell = cell.translate(by);
-        }
-    }
-    for lane in &mut gateway.lanes {
-        lane.x += by.x;
-        lane.y.0 += by.y;
-        lane.y.1 += by.y;
-        lane.label = lane.label.translate(by);
     }
 }
 

@@ -109,7 +109,7 @@ impl Layout {
     }
 
     /// Returns where a piece stands.
-    pub(super) fn piece_rect(&self, piece: Piece) -> Option<Rect> {
+    pub fn piece_rect(&self, piece: Piece) -> Option<Rect> {
         match piece {
             Piece::Box(i) => self.boxes.get(i as usize).map(|b| b.rect),
             Piece::Pill(i) => self.pills.get(i as usize).map(|p| p.rect),
@@ -121,29 +121,40 @@ impl Layout {
     /// Lists the things in a piece, itself first.
     pub fn things_of(&self, piece: Piece) -> Vec<ThingId> {
         let mut things = Vec::new();
+        self.each_thing_of(piece, |thing| things.push(thing));
+        things
+    }
+
+    /// Walks the things in a piece, itself first.
+    pub fn each_thing_of(&self, piece: Piece, mut each: impl FnMut(ThingId)) {
         match piece {
             Piece::Box(i) => {
                 if let Some(b) = self.boxes.get(i as usize) {
-                    things.push(b.id.into());
-                    things.extend(b.lanes.iter().map(|lane| ThingId::from(lane.group)));
+                    each(b.id.into());
+                    b.lanes.iter().for_each(|lane| each(lane.group.into()));
                     for row in &b.rows {
-                        things.push(row.port.into());
-                        things.extend(row.attached.map(|chip| chip.thing));
+                        each(row.port.into());
+                        row.attached.iter().for_each(|chip| each(chip.thing));
                     }
                 }
             }
             Piece::Card(i) => {
                 if let Some(card) = self.cards.get(i as usize) {
-                    things.push(card.id.into());
-                    things.extend(card.chips.iter().map(|chip| chip.thing));
+                    each(card.id.into());
+                    card.chips.iter().for_each(|chip| each(chip.thing));
                 }
             }
             Piece::Pill(i) => {
-                things.extend(self.pills.get(i as usize).map(|p| ThingId::from(p.id)));
+                if let Some(pill) = self.pills.get(i as usize) {
+                    each(pill.id.into());
+                }
             }
-            Piece::Loose(i) => things.extend(self.loose.get(i as usize).map(|c| c.thing)),
+            Piece::Loose(i) => {
+                if let Some(chip) = self.loose.get(i as usize) {
+                    each(chip.thing);
+                }
+            }
         }
-        things
     }
 
     /// Counts a piece with all that is in it.

@@ -70,26 +70,24 @@ impl Line {
 
     /// Draws the way again after what it joins has moved.
     pub(super) fn draw_again(&mut self, layout: &Layout, columns: &Columns) {
-        let (Some(from), Some(to)) = (self.start(layout), layout.rect(self.to)) else {
+        let [first, last] = self.pieces;
+        let (Some(from), Some(to)) = (
+            end_rect(layout, first, self.from),
+            end_rect(layout, last, self.to),
+        ) else {
             return;
         };
-        let curves = match self.kind {
-            LineKind::Tuned => columns.tuned(from, to, self.fan),
-            LineKind::Donor => columns.tuned(across(layout, self.from, from), to, self.fan),
-            LineKind::Tie => vec![tied(from, to)],
-            LineKind::Held => vec![held_way(from, to)],
-        };
-        self.bounds = around(&curves);
-        self.curves = curves;
-    }
-
-    fn start(&self, layout: &Layout) -> Option<Rect> {
-        // A telephone is in somebody's card and at a port; what somebody holds is meant here.
-        if let (LineKind::Held, Some(Piece::Card(card))) = (self.kind, self.pieces[0]) {
-            let chips = &layout.cards.get(card as usize)?.chips;
-            return Some(chips.iter().find(|c| c.thing == self.from)?.rect);
+        self.curves.clear();
+        match self.kind {
+            LineKind::Tuned => columns.tuned(from, to, self.fan, &mut self.curves),
+            LineKind::Donor => {
+                let from = across(layout, self.from, from);
+                columns.tuned(from, to, self.fan, &mut self.curves);
+            }
+            LineKind::Tie => self.curves.push(tied(from, to)),
+            LineKind::Held => self.curves.push(held_way(from, to)),
         }
-        layout.rect(self.from)
+        self.bounds = around(&self.curves);
     }
 
     /// Returns where it begins and where it ends.
@@ -113,6 +111,19 @@ impl Line {
 fn around(curves: &[[Pos2; 4]]) -> Rect {
     let points = curves.iter().flatten();
     points.fold(Rect::NOTHING, |all, p| all.union(Rect::from_pos(*p)))
+}
+
+/// Returns where the end of a line is. What somebody carries is looked up in its card: a telephone is at a
+/// port as well, and among the few of a card a thing is found sooner than among all.
+fn end_rect(layout: &Layout, piece: Option<Piece>, thing: ThingId) -> Option<Rect> {
+    match piece {
+        Some(Piece::Card(i)) => {
+            let chips = &layout.cards.get(i as usize)?.chips;
+            Some(chips.iter().find(|c| c.thing == thing)?.rect)
+        }
+        Some(Piece::Pill(_) | Piece::Loose(_)) => layout.piece_rect(piece?),
+        Some(Piece::Box(_)) | None => layout.rect(thing),
+    }
 }
 
 /// Returns where the line of a donor ends: it meets the wall of the box, level with the row.
@@ -167,7 +178,8 @@ pub(super) fn all(layout: &Layout, s: &Scenario, phase: &Phase) -> Vec<Line> {
         .into_iter()
         .zip(fans)
         .map(|(end, fan)| {
-            let curves = layout.columns.tuned(end.rect, end.pill.1, fan);
+            let mut curves = Vec::new();
+            layout.columns.tuned(end.rect, end.pill.1, fan, &mut curves);
             Line {
                 from: end.thing,
                 to: end.channel.into(),
@@ -286,28 +298,29 @@ impl Columns {
         Self(columns.collect())
     }
 
-    /// Returns the way from a radio to its channel.
-    fn tuned(&self, rect: Rect, pill: Rect, fan: f32) -> Vec<[Pos2; 4]> {
+    /// Adds the way from a radio to its channel.
+    fn tuned(&self, rect: Rect, pill: Rect, fan: f32, out: &mut Vec<[Pos2; 4]>) {
         let (a, b, direction) = if rect.center().x <= pill.center().x {
             (rect.max.x, pill.min.x, 1.0)
         } else {
             (rect.min.x, pill.max.x, -1.0)
         };
         let (from, to) = (rect.center().y, pill.center().y + fan);
-        self.way(pos2(a, from), pos2(b, to), direction)
+        self.way(pos2(a, from), pos2(b, to), direction, out);
     }
 
-    /// Returns the way from a spot to another through the gaps of the columns between them.
-    fn way(&self, a: Pos2, b: Pos2, direction: f32) -> Vec<[Pos2; 4]> {
-        let between: Vec<&Column> = self
-            .0
-            .iter()
-            .filter(|c| direction > 0.0 && c.left > a.x + 1.0 && c.right < b.x - 1.0)
-            .collect();
-        if between.is_empty() || between.len() > WINDINGS {
-            return vec![curve(a, b, direction)];
+    /// Adds the way from a spot to another through the gaps of the columns between them.
+    fn way(&self, a: Pos2, b: Pos2, direction: f32, out: &mut Vec<[Pos2; 4]>) {
+        // Columns lie from left to right: those between are found without a look at the others.
+        let first = self.0.partition_point(|c| c.left <= a.x + 1.0);
+        let between = self.0.iter().skip(first);
+        let between = between
+            .take_while(|c| direction > 0.0 && c.left < b.x)
+            .filter(|c| c.right < b.x - 1.0);
+        if between.clone().take(WINDINGS + 1).count() > WINDINGS {
+            out.push(curve(a, b, direction));
+            return;
         }
-        let mut out = Vec::new();
         let mut at = a;
         for column in between {
             let share = ((column.left - at.x) / (b.x - at.x).max(1.0)).clamp(0.0, 1.0);
@@ -336,7 +349,6 @@ impl Columns {
             at = leave;
         }
         out.push(curve(at, b, direction));
-        out
     }
 }
 

@@ -14,6 +14,7 @@ mod index;
 mod lines;
 mod placed;
 mod room;
+mod shift;
 mod size;
 mod sketch;
 mod tidy;
@@ -33,6 +34,7 @@ use grid::Grid;
 use lines::Columns;
 
 pub use align::{Edge, align, distribute};
+pub use carry::Moves;
 pub use fold::{Fold, Folded};
 pub use index::{Piece, Stand};
 pub use lines::{Line, LineKind};
@@ -183,6 +185,8 @@ pub struct Layout {
     pub made: u64,
     /// How many lines have moved since it was made.
     pub moved_lines: usize,
+    /// What moved last.
+    pub last: Moves,
     /// Where each thing stands, by thing.
     stands: Vec<(ThingId, Stand)>,
     grid: Grid,
@@ -217,6 +221,7 @@ impl Layout {
             stamp,
             made: stamp,
             moved_lines: 0,
+            last: Moves::default(),
             stands: Vec::new(),
             grid: Grid::default(),
             columns: Columns::default(),

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use emath::{Rect, Vec2, pos2, vec2};
+use emath::{Rect, pos2, vec2};
 
 use super::columns::Sheet;
 use super::flow::framed;
@@ -15,7 +15,7 @@ impl Sheet<'_> {
         for card in &mut layout.cards {
             if let Some(at) = self.place(card.id.into()) {
                 let by = at - card.rect.min;
-                move_card(card, by);
+                card.shift(by);
                 card.is_placed = true;
             }
         }
@@ -165,14 +165,6 @@ pub(super) fn gather(layout: &mut Layout) {
             !in_column && !is_lost
         });
         card.apart = card.is_placed && !has_frame;
-    }
-}
-
-pub(super) fn move_card(card: &mut UnitCard, by: Vec2) {
-    card.rect = card.rect.translate(by);
-    card.mic = card.mic.translate(by);
-    for chip in &mut card.chips {
-        chip.rect = chip.rect.translate(by);
     }
 }
 

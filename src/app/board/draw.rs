@@ -1,6 +1,7 @@
 //! One frame of the board: what the pointer did, then everything drawn in order.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use egui::accesskit::Role;
 use egui::{Color32, Id, Rect, Sense, Ui, WidgetInfo};
@@ -8,7 +9,6 @@ use egui::{Color32, Id, Rect, Sense, Ui, WidgetInfo};
 use super::cards;
 use super::comparing;
 use super::folded;
-use super::gateways;
 use super::hit::{Hit, Part, handle};
 use super::interact;
 use super::join;
@@ -22,6 +22,7 @@ use super::out_of_service;
 use super::overlay;
 use super::pen::{Pen, Strength};
 use super::phase_change::{self, Glide};
+use super::pieces::Pieces;
 use super::reconnect;
 use super::rename;
 use super::state::{BoardState, Drag, Targets};
@@ -34,13 +35,16 @@ use crate::app::view::ViewCtx;
 use crate::hearing::Together;
 use crate::layout::{HANDLE, Layout, Piece};
 use crate::model::{ChannelId, Party, Phase, Scenario, Severity, TalkGroupRef, ThingId, UnitId};
+use crate::picture::Picture;
 
 /// Most things in view that are drawn with all their text and exposed by name.
 const NEAR: usize = 400;
 
 /// What the drawing functions look up.
 pub(super) struct Scene<'a> {
-    pub(super) scenario: &'a Scenario,
+    pub(super) scenario: &'a Arc<Scenario>,
+    /// What was worked out of it.
+    pub(super) picture: &'a Arc<Picture>,
     pub(super) phase: &'a Phase,
     pub(super) layout: &'a Layout,
     pub(super) talk: Option<&'a TalkView>,
@@ -65,7 +69,39 @@ pub(super) struct Scene<'a> {
     pub(super) targets: Option<(ThingId, &'a Targets)>,
 }
 
+/// What the drawing of a thing follows from, beside what it is and what lies under the pointer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Seen {
+    strength: Strength,
+    is_selected: bool,
+    has_arrived: bool,
+    is_looped: bool,
+    worst: Option<Severity>,
+}
+
 impl Scene<'_> {
+    /// Returns what the drawing of a thing follows from.
+    pub(super) fn seen(&self, thing: ThingId) -> Seen {
+        Seen {
+            strength: self.strength(thing),
+            is_selected: self.is_selected(thing),
+            has_arrived: self.has_arrived(thing),
+            is_looped: matches!(thing, ThingId::TalkGroup(group) if self.loops.contains(&group)),
+            worst: self.worst.get(&thing).copied(),
+        }
+    }
+
+    /// Returns who talks, first and second.
+    pub(super) fn talkers(&self) -> [Option<Party>; 2] {
+        let second = self.over.map(|(talk, _)| talk.party);
+        [self.talk.map(|talk| talk.party), second]
+    }
+
+    /// Tells whether things carry the signs of their findings: not while something else is looked at.
+    pub(super) fn is_marked(&self) -> bool {
+        self.talk.is_none() && self.targets.is_none() && self.asked.is_none()
+    }
+
     /// Returns how strongly a thing is drawn.
     pub(super) fn strength(&self, thing: ThingId) -> Strength {
         if let Some((from, targets)) = self.targets {
@@ -154,9 +190,7 @@ impl Scene<'_> {
     pub(super) fn mark_at(&self, pen: &Pen, things: &[ThingId], at: egui::Pos2) {
         let worst = things.iter().filter_map(|t| self.worst.get(t)).min();
         if let Some(severity) = worst.filter(|s| **s != Severity::Notes)
-            && self.talk.is_none()
-            && self.targets.is_none()
-            && self.asked.is_none()
+            && self.is_marked()
         {
             cards::finding_mark(pen, *severity, at);
         }
@@ -189,7 +223,7 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
         std::mem::take(&mut state.texts),
     );
     grid(&pen);
-    let scenario = std::sync::Arc::clone(ctx.scenario);
+    let scenario = Arc::clone(ctx.scenario);
     let Some(phase) = scenario.phases.get(ctx.shared.phase) else {
         return;
     };
@@ -202,12 +236,14 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
         .map_or(0.0, |t| ctx.shared.talked(t, time));
     let mut far = std::mem::take(&mut state.far);
     let mut woven = std::mem::take(&mut state.woven);
+    let mut kept = std::mem::take(&mut state.pieces);
     let targets = match &state.drag {
         Drag::Connect { from, targets, .. } => Some((*from, targets)),
         _ => None,
     };
     let scene = Scene {
         scenario: &scenario,
+        picture: &derived.picture,
         phase,
         layout,
         talk: derived.talk.as_ref(),
@@ -227,7 +263,7 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
     match in_view(&pen, layout) {
         None => far.draw(&pen, &scene),
         Some(pieces) => {
-            near(&pen, &scene, &pieces, &mut woven);
+            near(&pen, &scene, &pieces, (&mut woven, &mut kept));
             nodes::expose(ui, &scene, &pen, &pieces, ctx);
         }
     }
@@ -265,6 +301,7 @@ pub(crate) fn board_ui(ctx: &mut ViewCtx<'_>, ui: &Ui, state: &mut BoardState) {
     overlay::tooltips(ctx, ui, &scene, state, &response);
     state.far = far;
     state.woven = woven;
+    state.pieces = kept;
     state.texts = pen.into_texts();
     overlay::tools(ctx, ui, state);
     let below = talk_strip::talk_strip(ctx, ui, view);
@@ -335,37 +372,12 @@ fn in_view(pen: &Pen, layout: &Layout) -> Option<Vec<Piece>> {
     (weight <= NEAR).then_some(pieces)
 }
 
-fn near(pen: &Pen, scene: &Scene<'_>, pieces: &[Piece], woven: &mut Woven) {
-    let layout = scene.layout;
-    for frame in layout.frames().filter(|f| pen.sees(f.rect)) {
+fn near(pen: &Pen, scene: &Scene<'_>, pieces: &[Piece], (woven, kept): (&mut Woven, &mut Pieces)) {
+    for frame in scene.layout.frames().filter(|f| pen.sees(f.rect)) {
         cards::frame(pen, scene, frame);
     }
     line_draw::lines(pen, scene, woven);
-    for piece in pieces {
-        match *piece {
-            Piece::Pill(i) => {
-                if let Some(pill) = layout.pills.get(i as usize) {
-                    cards::pill(pen, scene, pill);
-                }
-            }
-            Piece::Box(i) => {
-                if let Some(gateway) = layout.boxes.get(i as usize) {
-                    gateways::gateway(pen, scene, gateway);
-                }
-            }
-            Piece::Loose(i) => {
-                if let Some(chip) = layout.loose.get(i as usize) {
-                    cards::loose(pen, scene, chip);
-                }
-            }
-            Piece::Card(i) => {
-                if let Some(card) = layout.cards.get(i as usize) {
-                    cards::unit(pen, scene, card);
-                }
-            }
-        }
-    }
-    pen.set(Strength::Full);
+    kept.draw(pen, scene, pieces);
 }
 
 /// Returns the things whose rings are shown: under the pointer and selected.

@@ -3,7 +3,8 @@
 //! The mesh is kept in board points for as long as nothing in it changes, and only put where the
 //! camera is; every corner is made once for many frames.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 use std::sync::Arc;
 
 use egui::{Color32, Mesh, Pos2, Rect, Shape, Vec2, pos2, vec2};
@@ -12,9 +13,11 @@ use super::camera::Camera;
 use super::draw::Scene;
 use super::obstacle::Asked;
 use super::pen::{Pen, Strength, Weight};
+use super::sheet::Corner;
 use crate::app::theme::Tokens;
-use crate::layout::{GatewayBox, Piece, Stand, UnitCard};
+use crate::layout::{GatewayBox, Line, Piece, Stand, UnitCard};
 use crate::model::{Party, ThingId};
+use crate::picture::Picture;
 
 /// Scale from which on the bars of radios are wide enough to be seen.
 const BARS: f32 = 0.1;
@@ -26,6 +29,7 @@ pub(super) struct Far {
     /// The layout as it was when the corners were put down.
     stamp: u64,
     corners: Vec<Corner>,
+    spans: Spans,
     /// The corners in the window, ready to be drawn again.
     mesh: Arc<Mesh>,
     /// Where the camera was.
@@ -35,54 +39,63 @@ pub(super) struct Far {
 /// All that the shapes and colours follow from.
 #[derive(Debug)]
 struct Key {
+    /// Who hears whom.
+    picture: Arc<Picture>,
     /// The layout as it was made; what only moved keeps its colours.
     made: u64,
     tokens: &'static Tokens,
     bars: bool,
     selection: BTreeSet<ThingId>,
-    talker: Option<Party>,
-    /// Who talks at the same time.
-    second: Option<Party>,
+    /// Who talks, first and second.
+    talkers: [Option<Party>; 2],
     /// What a question is about.
     asked: Option<BTreeSet<ThingId>>,
     connects: Option<ThingId>,
 }
 
-/// A corner: on the board, and how far it stands off in window points.
-#[derive(Debug, Clone, Copy)]
-struct Corner {
-    at: Pos2,
-    off: Vec2,
+/// Where the corners of each thing begin.
+#[derive(Debug, Default)]
+struct Spans {
+    /// How many corners are those of frames, which come first.
+    frames: usize,
+    lines: Vec<usize>,
+    cards: Vec<usize>,
+    /// Selected cards, which are drawn once more above the others.
+    selected: BTreeMap<u32, usize>,
+    pills: Vec<usize>,
+    boxes: Vec<usize>,
+    loose: Vec<usize>,
 }
 
 impl Far {
     /// Draws everything as plain shapes.
     pub(super) fn draw(&mut self, pen: &Pen, scene: &Scene<'_>) {
         let bars = pen.camera.zoom >= BARS;
-        let second = scene.over.map(|(talk, _)| talk.party);
         let asked = scene.asked.as_ref().map(Asked::things);
         let is_same = self.key.as_ref().is_some_and(|key| {
             key.made == scene.layout.made
                 && std::ptr::eq(key.tokens, pen.t)
                 && key.bars == bars
-                && key.talker == scene.talk.map(|talk| talk.party)
-                && key.second == second
+                && Arc::ptr_eq(&key.picture, scene.picture)
+                && key.talkers == scene.talkers()
                 && key.asked.as_ref() == asked
                 && key.connects == scene.connects()
                 && key.selection == *scene.selection
         });
-        let has_moved = self.stamp != scene.layout.stamp;
-        self.stamp = scene.layout.stamp;
-        if is_same && has_moved {
+        let before = std::mem::replace(&mut self.stamp, scene.layout.stamp);
+        let has_moved = before != self.stamp;
+        // What moved is known only against the frame before.
+        let is_next = scene.layout.last.since == before;
+        if is_same && has_moved && is_next {
             self.move_corners(pen, scene, bars);
-        } else if !is_same {
+        } else if !is_same || has_moved {
             self.key = Some(Key {
+                picture: Arc::clone(scene.picture),
                 made: scene.layout.made,
                 tokens: pen.t,
                 bars,
                 selection: scene.selection.clone(),
-                talker: scene.talk.map(|talk| talk.party),
-                second,
+                talkers: scene.talkers(),
                 asked: asked.cloned(),
                 connects: scene.connects(),
             });
@@ -90,15 +103,21 @@ impl Far {
         }
         if self.camera != Some(pen.camera) {
             self.camera = Some(pen.camera);
-            let origin = pen.camera.out(Pos2::ZERO).to_vec2();
-            let zoom = pen.camera.zoom;
-            let mesh = Arc::make_mut(&mut self.mesh);
-            for (vertex, corner) in mesh.vertices.iter_mut().zip(&self.corners) {
-                vertex.pos = (corner.at.to_vec2() * zoom + origin + corner.off).to_pos2();
-            }
+            self.put(&pen.camera, 0..self.corners.len());
         }
         pen.painter().add(Shape::Mesh(Arc::clone(&self.mesh)));
         names(pen, scene);
+    }
+
+    /// Puts corners where the camera has them.
+    fn put(&mut self, camera: &Camera, which: Range<usize>) {
+        let origin = camera.out(Pos2::ZERO).to_vec2();
+        let mesh = Arc::make_mut(&mut self.mesh);
+        let vertices = mesh.vertices.get_mut(which.clone()).into_iter().flatten();
+        let corners = self.corners.get(which).into_iter().flatten();
+        for (vertex, corner) in vertices.zip(corners) {
+            vertex.pos = (corner.at.to_vec2() * camera.zoom + origin + corner.off).to_pos2();
+        }
     }
 
     /// Returns the mesh as it was last drawn.
@@ -116,85 +135,190 @@ impl Far {
         mesh.vertices.reserve(quads * 4);
         mesh.indices.reserve(quads * 6);
         self.corners.reserve(quads * 4);
-        let mut sheet = Sheet {
+        let mut drawing = Drawing {
             corners: &mut self.corners,
-            mesh: Some(mesh),
-            pen,
+            into: To::Mesh(mesh),
             scene,
+            t: pen.t,
             bars,
         };
-        sheet.all();
+        self.spans = drawing.all();
         self.camera = None;
     }
 
-    /// Puts the corners where things have moved to; everything is made again only if there are more or
-    /// fewer than before, as when a frame is lost.
+    /// Puts the corners down again of what moved last; everything is made again only if a frame is lost or
+    /// found.
     fn move_corners(&mut self, pen: &Pen, scene: &Scene<'_>, bars: bool) {
-        let before = self.corners.len();
-        self.corners.clear();
-        let mut sheet = Sheet {
+        let frames = scene.layout.frames().count() * 4;
+        if frames != self.spans.frames {
+            self.make(pen, scene, bars);
+            return;
+        }
+        let mut changed = Vec::new();
+        let mut drawing = Drawing {
             corners: &mut self.corners,
-            mesh: None,
-            pen,
+            into: To::Place(0),
             scene,
+            t: pen.t,
             bars,
         };
-        sheet.all();
-        self.camera = None;
-        if self.corners.len() != before {
-            self.make(pen, scene, bars);
+        drawing.frames();
+        changed.push(0..frames);
+        for i in &scene.layout.last.lines {
+            let line = scene.layout.lines.get(*i as usize);
+            if let (Some(line), Some(first)) = (line, self.spans.lines.get(*i as usize)) {
+                changed.push(drawing.again(*first, |drawing| drawing.line(line)));
+            }
+        }
+        for piece in &scene.layout.last.pieces {
+            if let Some(first) = self.spans.of(*piece) {
+                changed.push(drawing.again(first, |drawing| drawing.piece(*piece)));
+            }
+            if let Piece::Card(i) = piece
+                && let Some(first) = self.spans.selected.get(i)
+            {
+                changed.push(drawing.again(*first, |drawing| drawing.selected(*i)));
+            }
+        }
+        // Where the camera has moved as well, all corners are put anyway.
+        if self.camera == Some(pen.camera) {
+            for which in changed {
+                self.put(&pen.camera, which);
+            }
         }
     }
 }
 
-struct Sheet<'a> {
+impl Spans {
+    /// Returns where the corners of a piece begin.
+    fn of(&self, piece: Piece) -> Option<usize> {
+        let (all, i) = match piece {
+            Piece::Box(i) => (&self.boxes, i),
+            Piece::Pill(i) => (&self.pills, i),
+            Piece::Loose(i) => (&self.loose, i),
+            Piece::Card(i) => (&self.cards, i),
+        };
+        all.get(i as usize).copied()
+    }
+}
+
+/// Where shapes go.
+enum To<'a> {
+    /// To the end of the corners, with their colours.
+    Mesh(&'a mut Mesh),
+    /// Over the corners that were put down from here on; colours stay.
+    Place(usize),
+}
+
+struct Drawing<'a> {
     corners: &'a mut Vec<Corner>,
-    /// Where colours go; `None` when only the corners are put down again.
-    mesh: Option<&'a mut Mesh>,
-    pen: &'a Pen,
+    into: To<'a>,
     scene: &'a Scene<'a>,
+    t: &'static Tokens,
     bars: bool,
 }
 
-impl Sheet<'_> {
-    fn all(&mut self) {
-        let (t, scene, layout) = (self.pen.t, self.scene, self.scene.layout);
-        for frame in layout.frames() {
-            self.rect(frame.rect, || t.group);
-        }
-        let share = if scene.talk.is_some() { 0.2 } else { 0.7 };
+impl Drawing<'_> {
+    /// Draws everything, and returns where the corners of each thing begin.
+    fn all(&mut self) -> Spans {
+        let (scene, layout) = (self.scene, self.scene.layout);
+        let mut spans = Spans::default();
+        self.frames();
+        spans.frames = self.corners.len();
         for line in &layout.lines {
-            if let Some((a, b)) = line.ends() {
-                let colour = || line.channel.map_or(t.faint, |c| scene.channel_colour(c));
-                self.strip(a, b, || colour().gamma_multiply(share));
-            }
+            spans.lines.push(self.corners.len());
+            self.line(line);
         }
         for card in &layout.cards {
+            spans.cards.push(self.corners.len());
             self.card(card);
         }
         for thing in scene.selection {
-            if let Some(Stand::Whole(Piece::Card(i))) = layout.stand(*thing)
-                && let Some(card) = layout.cards.get(i as usize)
-            {
-                self.rect(card.rect.expand(6.0), || t.accent.ink);
-                self.card(card);
+            if let Some(Stand::Whole(Piece::Card(i))) = layout.stand(*thing) {
+                spans.selected.insert(i, self.corners.len());
+                self.selected(i);
             }
         }
-        for pill in &layout.pills {
-            self.rect(pill.rect, || {
-                fade(scene, pill.id.into(), t.channel(pill.turn))
-            });
+        for i in 0..layout.pills.len() {
+            spans.pills.push(self.corners.len());
+            self.piece(Piece::Pill(i as u32));
         }
-        for gateway in &layout.boxes {
-            self.gateway(gateway);
+        for i in 0..layout.boxes.len() {
+            spans.boxes.push(self.corners.len());
+            self.piece(Piece::Box(i as u32));
         }
-        for chip in &layout.loose {
-            self.rect(chip.rect, || fade(scene, chip.thing, t.card));
+        for i in 0..layout.loose.len() {
+            spans.loose.push(self.corners.len());
+            self.piece(Piece::Loose(i as u32));
+        }
+        spans
+    }
+
+    /// Draws something over the corners it had; returns which those are.
+    fn again(&mut self, first: usize, draw: impl FnOnce(&mut Self)) -> Range<usize> {
+        self.into = To::Place(first);
+        draw(self);
+        match self.into {
+            To::Place(end) => first..end,
+            To::Mesh(_) => first..first,
+        }
+    }
+
+    fn frames(&mut self) {
+        let t = self.t;
+        for frame in self.scene.layout.frames() {
+            self.rect(frame.rect, || t.group);
+        }
+    }
+
+    fn line(&mut self, line: &Line) {
+        let (t, scene) = (self.t, self.scene);
+        let share = if scene.talk.is_some() { 0.2 } else { 0.7 };
+        if let Some((a, b)) = line.ends() {
+            let colour = || line.channel.map_or(t.faint, |c| scene.channel_colour(c));
+            self.strip(a, b, || colour().gamma_multiply(share));
+        }
+    }
+
+    fn piece(&mut self, piece: Piece) {
+        let (t, scene, layout) = (self.t, self.scene, self.scene.layout);
+        match piece {
+            Piece::Card(i) => {
+                if let Some(card) = layout.cards.get(i as usize) {
+                    self.card(card);
+                }
+            }
+            Piece::Pill(i) => {
+                if let Some(pill) = layout.pills.get(i as usize) {
+                    self.rect(pill.rect, || {
+                        fade(scene, pill.id.into(), t.channel(pill.turn))
+                    });
+                }
+            }
+            Piece::Box(i) => {
+                if let Some(gateway) = layout.boxes.get(i as usize) {
+                    self.gateway(gateway);
+                }
+            }
+            Piece::Loose(i) => {
+                if let Some(chip) = layout.loose.get(i as usize) {
+                    self.rect(chip.rect, || fade(scene, chip.thing, t.card));
+                }
+            }
+        }
+    }
+
+    /// Draws a card that is selected, above the others and with an edge.
+    fn selected(&mut self, card: u32) {
+        let t = self.t;
+        if let Some(card) = self.scene.layout.cards.get(card as usize) {
+            self.rect(card.rect.expand(6.0), || t.accent.ink);
+            self.card(card);
         }
     }
 
     fn card(&mut self, card: &UnitCard) {
-        let (t, scene) = (self.pen.t, self.scene);
+        let (t, scene) = (self.t, self.scene);
         let thing = ThingId::from(card.id);
         self.rect(card.rect, || {
             let party = Party::Unit(card.id);
@@ -220,7 +344,7 @@ impl Sheet<'_> {
     }
 
     fn gateway(&mut self, gateway: &GatewayBox) {
-        let (t, scene) = (self.pen.t, self.scene);
+        let (t, scene) = (self.t, self.scene);
         self.rect(gateway.rect, || t.card);
         for lane in &gateway.lanes {
             let bus =
@@ -249,17 +373,27 @@ impl Sheet<'_> {
     }
 
     fn quad(&mut self, at: [Pos2; 4], off: [Vec2; 4], colour: impl FnOnce() -> Color32) {
-        let first = self.corners.len() as u32;
         let corners = at.into_iter().zip(off);
-        self.corners
-            .extend(corners.map(|(at, off)| Corner { at, off }));
-        let Some(mesh) = &mut self.mesh else { return };
-        let colour = colour();
-        for _ in 0..4 {
-            mesh.colored_vertex(Pos2::ZERO, colour);
+        let corners = corners.map(|(at, off)| Corner { at, off });
+        match &mut self.into {
+            To::Mesh(mesh) => {
+                let first = self.corners.len() as u32;
+                self.corners.extend(corners);
+                let colour = colour();
+                for _ in 0..4 {
+                    mesh.colored_vertex(Pos2::ZERO, colour);
+                }
+                mesh.add_triangle(first, first + 1, first + 2);
+                mesh.add_triangle(first + 1, first + 2, first + 3);
+            }
+            To::Place(next) => {
+                let here = self.corners.get_mut(*next..*next + 4);
+                for (place, corner) in here.into_iter().flatten().zip(corners) {
+                    *place = corner;
+                }
+                *next += 4;
+            }
         }
-        mesh.add_triangle(first, first + 1, first + 2);
-        mesh.add_triangle(first + 1, first + 2, first + 3);
     }
 }
 

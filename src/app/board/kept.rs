@@ -2,14 +2,22 @@
 
 use std::collections::BTreeSet;
 
-use egui::{Context, Event, Mesh, RawInput, Rect, pos2, vec2};
+use egui::epaint::{Primitive, Vertex};
+use egui::{Context, Event, Mesh, RawInput, Rect, Shape, pos2, vec2};
 
 use super::far::Far;
+use super::pieces::Pieces;
+use crate::app::action::{Action, Hold};
 use crate::app::effects::{Answer, Ask, Chooser, Effects};
+use crate::app::state::Tab;
+use crate::app::theme::Colours;
 use crate::app::{Application, install_theme};
-use crate::layout::place_of;
-use crate::model::{Edit, ThingId};
+use crate::layout::{Piece, place_of};
+use crate::model::{Edit, Party, ThingId, UnitId};
 use crate::samples::{Size, generate};
+
+/// Seconds from frame to frame.
+const STEP: f64 = 0.02;
 
 struct Nobody;
 
@@ -50,7 +58,12 @@ impl Window {
     }
 
     fn frame(&mut self, events: Vec<Event>) {
-        self.time += 0.02;
+        self.drawn(events);
+    }
+
+    /// Runs a frame; returns the corners of all that it is drawn in.
+    fn drawn(&mut self, events: Vec<Event>) -> Vec<Vertex> {
+        self.time += STEP;
         let input = RawInput {
             screen_rect: Some(Rect::from_min_size(pos2(0.0, 0.0), vec2(1600.0, 1000.0))),
             time: Some(self.time),
@@ -61,6 +74,13 @@ impl Window {
         let mut output = self.ctx.run_ui(input, |ui| app.show(ui));
         // Nobody draws it.
         output.textures_delta.clear();
+        let shapes = std::mem::take(&mut output.shapes);
+        let drawn = self.ctx.tessellate(shapes, output.pixels_per_point);
+        let meshes = drawn.into_iter().filter_map(|one| match one.primitive {
+            Primitive::Mesh(mesh) => Some(mesh.vertices),
+            Primitive::Callback(_) => None,
+        });
+        meshes.flatten().collect()
     }
 
     fn units(&self) -> Vec<ThingId> {
@@ -90,6 +110,23 @@ impl Window {
 
     fn lines(&self) -> [Mesh; 2] {
         self.app.ui.board.woven.meshes()
+    }
+
+    fn pieces(&self) -> Vec<(Piece, Vec<Shape>)> {
+        self.app.ui.board.pieces.drawn()
+    }
+
+    /// Draws the pieces of the last frame again: no time goes by, so that nobody's words get further.
+    fn pieces_anew(&mut self) -> Vec<(Piece, Vec<Shape>)> {
+        self.app.ui.board.pieces = Pieces::default();
+        self.time -= STEP;
+        self.frame(Vec::new());
+        self.pieces()
+    }
+
+    fn act(&mut self, action: Action) {
+        let ctx = self.ctx.clone();
+        self.app.act(&ctx, action);
     }
 
     fn lines_anew(&mut self) -> [Mesh; 2] {
@@ -199,5 +236,110 @@ fn all_lines_in_view_are_drawn_wherever_the_camera_is() {
             }
         }
         assert!(looked > 0, "there are lines");
+    }
+}
+
+#[test]
+fn after_every_move_the_pieces_are_those_made_anew() {
+    let mut window = Window::new(40);
+    window.app.zoom_by(1e3);
+    window.app.zoom_by(0.25);
+    let units: Vec<UnitId> = window.app.document().scenario().units.ids().collect();
+    let things = window.units();
+    let gateway: ThingId = {
+        let scenario = window.app.document().scenario();
+        scenario.gateways.ids().next().expect("a gateway").into()
+    };
+    let mut seen: Vec<Vec<(Piece, Vec<Shape>)>> = Vec::new();
+    let (mut drawn, mut renewed) = (0, 0);
+    for turn in 0..70_u8 {
+        let step = f32::from(turn);
+        let unit = turn as usize % units.len();
+        match turn % 14 {
+            0 => window.app.look_at(things[unit]),
+            1 | 6 => window.app.ui.board.camera.shift += vec2(9.3, -4.6),
+            2 => window.app.zoom_by(if turn % 4 == 2 { 1.08 } else { 0.9 }),
+            3 => window.app.select(vec![things[unit], gateway]),
+            4 | 5 => {
+                let at = pos2(30.0 + step * 20.0, 100.0 + step * 11.0);
+                window.frame(vec![Event::PointerMoved(at)]);
+            }
+            7 => window.drag(&things[..4 + unit / 2], step - 20.0),
+            8 => window.act(Action::TalkOver(Party::Unit(units[unit]), Hold::Latched)),
+            9 => {
+                let second = units[(unit + 3) % units.len()];
+                window.act(Action::TalkOver(Party::Unit(second), Hold::Latched));
+            }
+            10 => window.act(Action::Quiet),
+            11 => {
+                let other = units[(unit + 5) % units.len()];
+                let pair = (Party::Unit(units[unit]), Party::Unit(other));
+                window.app.ui.shared.asked = (turn < 40).then_some(pair);
+                window.app.ui.shared.tab = Tab::Matrix;
+            }
+            12 => {
+                let colours = [Colours::Dark, Colours::Sunlight, Colours::Light];
+                window.app.ui.look.colours = colours[turn as usize % 3];
+                window.app.look_at(gateway);
+                // Letters are made anew for other colours, from the next frame on.
+                window.frame(Vec::new());
+            }
+            _ => {
+                let mut called = window.app.document().scenario().units.get(units[unit]);
+                let mut called = called.take().expect("a unit").clone();
+                called.name = format!("Renamed {turn}");
+                window
+                    .app
+                    .apply_edits("Rename", &[Edit::Replace(called.into())]);
+            }
+        }
+        window.frame(Vec::new());
+        if window.pieces().is_empty() {
+            // The scale has changed: nothing is kept before it rests.
+            window.frame(Vec::new());
+        }
+        drawn += window.pieces().len();
+        renewed += window.app.ui.board.pieces.renewed();
+        let kept = window.pieces();
+        assert!(kept == window.pieces_anew(), "turn {turn}");
+        seen.push(kept);
+    }
+    assert!(drawn > 500, "the view is full: {drawn}");
+    assert!(
+        renewed * 4 < drawn * 3,
+        "most are kept: {renewed} of {drawn}"
+    );
+    let different: Vec<&Vec<(Piece, Vec<Shape>)>> = seen.iter().collect();
+    let changes = different.windows(2).filter(|two| two[0] != two[1]).count();
+    assert!(changes > 50, "the view changes: {changes}");
+    let any_box = |all: &Vec<(Piece, Vec<Shape>)>| {
+        all.iter().any(|(piece, _)| matches!(piece, Piece::Box(_)))
+    };
+    assert!(seen.iter().filter(|all| any_box(all)).count() > 8);
+}
+
+#[test]
+fn pieces_that_are_kept_are_drawn_as_those_that_are_not() {
+    // All is in view: what is kept goes on beyond it, where else single shapes are left out.
+    let mut window = Window::new(8);
+    // What floats over the board has faded in.
+    for _ in 0..30 {
+        window.frame(Vec::new());
+    }
+    for turn in 0..8_u8 {
+        let by = f32::from(turn % 3);
+        window.app.ui.board.camera.shift += vec2(by * 1.7 - 1.3, by - 0.8);
+        window.app.zoom_by(if turn % 2 == 0 { 0.93 } else { 1.04 });
+        window.app.ui.board.woven.forget();
+        let straight = window.drawn(Vec::new());
+        assert!(window.pieces().is_empty(), "the scale has changed");
+        window.app.ui.board.woven.forget();
+        let kept = window.drawn(Vec::new());
+        assert!(window.pieces().len() > 10, "turn {turn}");
+        assert_eq!(straight.len(), kept.len(), "turn {turn}");
+        for (a, b) in straight.iter().zip(&kept) {
+            assert_eq!((a.color, a.uv), (b.color, b.uv), "turn {turn}");
+            assert!(a.pos.distance(b.pos) < 0.01, "turn {turn}: {a:?} {b:?}");
+        }
     }
 }

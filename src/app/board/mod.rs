@@ -28,6 +28,7 @@ mod out_of_service;
 mod overlay;
 mod pen;
 mod phase_change;
+mod pieces;
 mod reading;
 mod reconnect;
 mod rename;

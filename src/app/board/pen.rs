@@ -5,7 +5,8 @@ use std::sync::Arc;
 
 use egui::epaint::{CubicBezierShape, RectShape};
 use egui::{
-    Color32, CornerRadius, Galley, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, vec2,
+    Color32, CornerRadius, Galley, Id, LayerId, Order, Painter, Pos2, Rect, Shape, Stroke,
+    StrokeKind, Vec2, vec2,
 };
 
 use super::camera::Camera;
@@ -53,6 +54,10 @@ impl Pen {
         mut texts: Texts,
     ) -> Self {
         texts.begin(&painter);
+        Self::with(painter, camera, t, texts)
+    }
+
+    fn with(painter: Painter, camera: Camera, t: &'static Tokens, texts: Texts) -> Self {
         let faded = |by: f32| {
             let mut p = painter.clone();
             p.set_opacity(by);
@@ -72,6 +77,38 @@ impl Pen {
     /// Returns the texts, for the next frame.
     pub(super) fn into_texts(self) -> Texts {
         self.texts.into_inner()
+    }
+
+    /// Returns the number of the image of letters that texts point into.
+    pub(super) fn letters(&self) -> u64 {
+        self.texts.borrow().letters()
+    }
+
+    /// Lets something be drawn beside the window, at the same scale but around the corner of the board, and
+    /// returns its shapes.
+    pub(super) fn aside(&self, draw: impl FnOnce(&Self)) -> Vec<Shape> {
+        let ctx = self.full.ctx();
+        let layer = LayerId::new(Order::Background, Id::unique("board aside"));
+        let painter = Painter::new(ctx.clone(), layer, Rect::EVERYTHING);
+        self.elsewhere(painter, Vec2::ZERO, draw);
+        let drawn = ctx.graphics_mut(|all| std::mem::take(all.entry(layer)));
+        drawn.all_entries().map(|s| s.shape.clone()).collect()
+    }
+
+    /// Lets something be drawn at the same scale, with the corner of the board at a spot of the window.
+    pub(super) fn around(&self, corner: Pos2, draw: impl FnOnce(&Self)) {
+        self.elsewhere(self.full.clone(), corner.to_vec2(), draw);
+    }
+
+    fn elsewhere(&self, painter: Painter, shift: Vec2, draw: impl FnOnce(&Self)) {
+        let camera = Camera {
+            shift,
+            zoom: self.camera.zoom,
+            view: Rect::ZERO,
+        };
+        let pen = Self::with(painter, camera, self.t, self.texts.take());
+        draw(&pen);
+        self.texts.replace(pen.into_texts());
     }
 
     /// Sets how strongly the next things are drawn.

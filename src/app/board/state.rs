@@ -9,6 +9,7 @@ use super::far::Far;
 use super::hit::Hit;
 use super::line_draw::Woven;
 use super::phase_change::PhaseChange;
+use super::pieces::Pieces;
 use super::reconnect::{Cut, End, Offered};
 use super::rename::Rename;
 use super::snap::Guide;
@@ -72,6 +73,8 @@ pub(crate) struct BoardState {
     pub(super) far: Far,
     /// The lines near by, as they were last drawn.
     pub(super) woven: Woven,
+    /// The pieces in full, as they were last drawn.
+    pub(super) pieces: Pieces,
     /// The text, as it was last laid out.
     pub(super) texts: Texts,
 }

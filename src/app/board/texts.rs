@@ -33,6 +33,8 @@ pub(super) enum Weight {
 pub(super) struct Texts {
     /// A text that egui keeps for as long as the image of all letters is the same.
     witness: Option<Arc<Galley>>,
+    /// Counts the images of letters.
+    letters: u64,
     kept: BTreeMap<Style, BTreeMap<String, Text>>,
     /// How many texts are kept, whole and shortened.
     count: usize,
@@ -80,11 +82,17 @@ impl Texts {
             .witness
             .as_ref()
             .is_some_and(|last| Arc::ptr_eq(last, &witness));
+        self.letters += u64::from(!is_same);
         if !is_same || self.count > MOST {
             self.kept.clear();
             self.count = 0;
         }
         self.witness = Some(witness);
+    }
+
+    /// Returns the number of the image of letters; what points into another is worth nothing.
+    pub(super) fn letters(&self) -> u64 {
+        self.letters
     }
 
     /// Returns one line of text, with dots in its middle where it does not fit a width in window points.
