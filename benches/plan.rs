@@ -97,10 +97,12 @@ fn edits(scenario: &Scenario, phase: PhaseId) -> Vec<(&'static str, Edit)> {
         .expect("a radio in hand");
     let (first, last) = (radio.programmed.first(), radio.programmed.last());
     let mut unit = scenario.units.first().expect("a unit").clone();
+    let mut noted = unit.clone();
     let mut need = scenario.needs.first().expect("a need").clone();
     let mut verified = first.expect("an entry").clone();
     let mut deaf = verified.clone();
     "Another name".clone_into(&mut unit.name);
+    "Another note".clone_into(&mut noted.notes);
     need.id = NeedId(scenario.mint(0));
     need.key = String::new();
     let by = Verified {
@@ -115,6 +117,7 @@ fn edits(scenario: &Scenario, phase: PhaseId) -> Vec<(&'static str, Edit)> {
         entry,
     };
     vec![
+        ("a unit's note", Edit::Replace(noted.into())),
         ("a unit's name", Edit::Replace(unit.into())),
         ("a need added", Edit::Add(need.into())),
         ("a fact verified", program(verified)),

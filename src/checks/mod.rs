@@ -4,6 +4,7 @@
 //! its handbook page, read by `explain`, by the help panel and by the report's "why". Invariant: a
 //! check never names another check, and never computes what the picture already holds.
 
+mod found;
 mod parting;
 mod reads;
 mod registry;
@@ -25,19 +26,16 @@ pub mod site;
 pub mod talk_groups;
 pub mod timing;
 
-use std::sync::Arc;
-use std::sync::atomic::{AtomicUsize, Ordering};
-
 use crate::hearing::{Hearing, why_not};
 use crate::model::{Finding, Fix, Grade, Party, Severity, ThingId};
 use crate::picture::Picture;
 use crate::picture::facets::Facets;
 
+pub use found::Found;
 pub use registry::ALL;
 pub use report::{Findings, Report};
 
 use parting::parting;
-use report::Sorted;
 
 /// One check.
 #[derive(Debug, Clone, Copy)]
@@ -96,102 +94,9 @@ pub fn report(picture: &Picture, found: &Found) -> Report {
     report::of(picture, &found.lists)
 }
 
-/// From how many units on the checks are shared out among processors.
-const SHARE_FROM: usize = 2_000;
-
-/// What each check has found, kept for the edits to come.
-#[derive(Debug, Clone, Default)]
-pub struct Found {
-    /// One list for each check of the registry, in its order.
-    lists: Vec<Arc<Sorted>>,
-}
-
-impl Found {
-    /// Runs all checks.
-    pub fn of(picture: &Picture) -> Self {
-        Self::run(picture, |_, _| None)
-    }
-
-    /// Runs the checks that read something which differs between two pictures, and keeps what the
-    /// others found in the one before.
-    #[must_use]
-    pub fn after(&self, before: &Picture, picture: &Picture) -> Self {
-        let moved = before.moved_to(picture);
-        Self::run(picture, |number, check| {
-            let known = self.lists.get(number)?;
-            (!reads::of(check).meet(moved)).then(|| known.after(picture.scenario(), moved))
-        })
-    }
-
-    /// Runs the checks of which nothing is known, shared out among processors where the plan is large.
-    fn run(picture: &Picture, known: impl Fn(usize, &Check) -> Option<Arc<Sorted>>) -> Self {
-        let mut lists: Vec<Option<Arc<Sorted>>> = ALL
-            .iter()
-            .enumerate()
-            .map(|(number, check)| known(number, check))
-            .collect();
-        let unknown = lists.iter().enumerate().filter(|(_, list)| list.is_none());
-        let unknown: Vec<usize> = unknown.map(|(number, _)| number).collect();
-        for (number, findings) in run_each(picture, &unknown) {
-            if let Some(list) = lists.get_mut(number) {
-                *list = Some(Arc::new(findings));
-            }
-        }
-        Self {
-            lists: lists.into_iter().map(Option::unwrap_or_default).collect(),
-        }
-    }
-}
-
 /// Returns the facets of a plan that a check reads: what it finds is the same while they are.
 pub fn reads(check: &Check) -> Facets {
     reads::of(check)
-}
-
-/// A check that asks for the figures that take longest.
-const FIRST: &str = "I01";
-
-/// Runs the checks with these numbers in the registry.
-fn run_each(picture: &Picture, numbers: &[usize]) -> Vec<(usize, Sorted)> {
-    let run = |number: usize| {
-        let mut out = Vec::new();
-        if let Some(check) = ALL.get(number) {
-            (check.run)(&mut out, picture);
-        }
-        (number, Sorted::of(picture.scenario(), out))
-    };
-    let processors = std::thread::available_parallelism().map_or(1, usize::from);
-    if picture.scenario().units.len() < SHARE_FROM || processors < 2 {
-        return numbers.iter().map(|number| run(*number)).collect();
-    }
-    // Every processor takes the next check that nobody has taken. One begins with a check that needs
-    // the sites and with them the loads; meanwhile the others have those that read nothing heard, and
-    // nobody waits for figures that somebody is at.
-    let place = |number: &usize| {
-        let check = ALL.get(*number);
-        check.map(|check| (check.code != FIRST, reads::of(check).meet(Facets::HEARD)))
-    };
-    let mut numbers = numbers.to_vec();
-    numbers.sort_by_key(place);
-    let next = AtomicUsize::new(0);
-    std::thread::scope(|scope| {
-        let work = || {
-            let mut done = Vec::new();
-            while let Some(number) = numbers.get(next.fetch_add(1, Ordering::Relaxed)) {
-                done.push(run(*number));
-            }
-            done
-        };
-        let workers: Vec<_> = (1..processors).map(|_| scope.spawn(work)).collect();
-        let mut parts = work();
-        for worker in workers {
-            match worker.join() {
-                Ok(done) => parts.extend(done),
-                Err(panic) => std::panic::resume_unwind(panic),
-            }
-        }
-        parts
-    })
 }
 
 /// Returns every fix of a finding: its own, the fewest changes that join an unheard pair, and the switch

@@ -7,6 +7,7 @@
 
 use super::Check;
 use crate::picture::facets::Facets;
+use crate::picture::touched::OneByOne;
 
 /// Checks that read needs, or figures about them.
 #[rustfmt::skip]
@@ -35,6 +36,35 @@ const OF_NO_UNIT_NAME: [&str; 12] = [
     "I01", "I02", "I03", "I04", "I05", "I06", "I07", "I08", "I09", "I10", "X01", "X02",
 ];
 
+/// Checks that read how radios show channels, and nothing else of how they are set.
+const OF_LABELS: [&str; 1] = ["P06"];
+
+/// Checks that look at channels one by one, with the radios that have them.
+#[rustfmt::skip]
+const BY_CHANNEL: [&str; 15] = [
+    "P01", "P02", "P03", "P04", "P05", "P09", "P10", "P14", "P15", "E03", "E05", "E06", "E07", "I08", "A04",
+];
+
+/// Checks that look at radios one by one, as far as they read how radios are set.
+const BY_RADIO: [&str; 3] = ["P07", "P11", "P12"];
+
+/// Checks that look at sites one by one.
+#[rustfmt::skip]
+const BY_SITE: [&str; 10] = [
+    "I01", "I02", "I03", "I04", "I05", "I06", "I07", "I09", "X01", "X02",
+];
+
+/// Returns what a check looks at one by one; `None` for one that looks further.
+pub(super) fn one_by_one(check: &Check) -> Option<OneByOne> {
+    let lists: [(&[&str], OneByOne); 3] = [
+        (&BY_CHANNEL, OneByOne::Channels),
+        (&BY_RADIO, OneByOne::Radios),
+        (&BY_SITE, OneByOne::Sites),
+    ];
+    let found = lists.iter().find(|(list, _)| list.contains(&check.code));
+    found.map(|(_, looks_at)| *looks_at)
+}
+
 /// Returns the facets that a check reads.
 pub(super) fn of(check: &Check) -> Facets {
     let is_in = |list: &[&str]| list.contains(&check.code);
@@ -44,6 +74,8 @@ pub(super) fn of(check: &Check) -> Facets {
         (is_in(&OF_NOTHING_HEARD), Facets::HEARD),
         (!is_in(&OF_VERIFIED), Facets::VERIFIED),
         (is_in(&OF_NO_UNIT_NAME), Facets::UNIT_NAMES),
+        (is_in(&OF_LABELS), Facets::SET),
+        (!is_in(&OF_LABELS), Facets::LABELS),
     ] {
         if is_unread {
             reads = reads.but(facet);

@@ -8,7 +8,7 @@ use std::iter::Map;
 use std::sync::Arc;
 use std::{slice, vec};
 
-use crate::model::{Acceptance, Finding, PhaseId, Scenario, Severity, ThingId};
+use crate::model::{Acceptance, Edit, Finding, PhaseId, Scenario, Severity, Thing, ThingId, Value};
 use crate::picture::Picture;
 use crate::picture::facets::Facets;
 
@@ -107,6 +107,45 @@ impl Sorted {
         }
     }
 
+    /// Tells whether some finding says one of these names, or might hand it on.
+    pub(super) fn say_any(&self, names: &[String]) -> bool {
+        self.findings.iter().any(|finding| says_any(finding, names))
+    }
+
+    /// Returns the findings with those that `is_renewed` picks exchanged for new ones that it picks.
+    pub(super) fn renewed(
+        &self,
+        scenario: &Scenario,
+        found: Vec<Finding>,
+        is_renewed: impl Fn(&Finding) -> bool,
+    ) -> Self {
+        let kept = self.findings.iter().filter(|f| !is_renewed(f)).cloned();
+        let found = found.into_iter().filter(|f| is_renewed(f)).collect();
+        let new = Self::of(scenario, found);
+        let mut findings: Vec<Arc<Finding>> = kept.collect();
+        // What is equal in this order is about the same things, so it is all new or all kept.
+        let key = |finding: &Finding| {
+            let key = scenario.key(finding.subject);
+            (
+                finding.severity,
+                finding.code,
+                key,
+                others(scenario, finding),
+            )
+        };
+        for finding in new.findings {
+            let mine = key(&finding);
+            let place = findings.partition_point(|other| key(other) < mine);
+            findings.insert(place, finding);
+        }
+        Self {
+            keys: { findings.iter() }
+                .map(|f| keys_of(f))
+                .fold(Facets::NONE, Facets::and),
+            findings,
+        }
+    }
+
     fn sort(scenario: &Scenario, findings: Vec<Arc<Finding>>) -> Self {
         let keys = { findings.iter() }
             .map(|f| keys_of(f))
@@ -119,16 +158,43 @@ impl Sorted {
             })
             .collect();
         // Few findings are of one check about one thing, so the keys of the others are seldom asked for.
-        let others = |finding: &Finding| -> Vec<String> {
-            let things = finding.id().things.into_iter();
-            things.skip(1).map(|t| scenario.key(t)).collect()
-        };
-        keyed.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| others(&a.1).cmp(&others(&b.1))));
+        keyed.sort_by(|a, b| {
+            let others = |finding: &Finding| others(scenario, finding);
+            a.0.cmp(&b.0).then_with(|| others(&a.1).cmp(&others(&b.1)))
+        });
         Self {
             findings: keyed.into_iter().map(|(_, finding)| finding).collect(),
             keys,
         }
     }
+}
+
+/// Returns the keys of the things a finding is about beside its subject.
+fn others(scenario: &Scenario, finding: &Finding) -> Vec<String> {
+    let things = finding.id().things.into_iter();
+    things.skip(1).map(|t| scenario.key(t)).collect()
+}
+
+/// Tells whether a finding says one of these names; one that carries a whole unit may say it later.
+fn says_any(finding: &Finding, names: &[String]) -> bool {
+    let values = finding.evidence.iter().filter_map(|e| match &e.value {
+        Value::Text(text) => Some(text),
+        Value::Number(_) | Value::Thing(_) => None,
+    });
+    let mut texts = [&finding.headline]
+        .into_iter()
+        .chain(&finding.hints)
+        .chain(finding.fixes.iter().map(|fix| &fix.title))
+        .chain(values);
+    let edits = finding.fixes.iter().flat_map(|fix| &fix.edits);
+    let carries_unit = |edit: &Edit| {
+        matches!(
+            edit,
+            Edit::Add(Thing::Unit(_)) | Edit::Replace(Thing::Unit(_))
+        )
+    };
+    texts.any(|text| names.iter().any(|name| text.contains(name.as_str()))) || { edits }
+        .any(carries_unit)
 }
 
 /// Returns the facets that the keys of a finding's things are of; keys of other things only move with

@@ -2,70 +2,103 @@
 //!
 //! Nothing here decides who hears; it lays out entries, habits and the air, and asks `rules`.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::engineering::timing::clipping;
 use crate::model::{
-    Attachment, ChannelId, Frequency, KeyRef, Keying, Party, Phase, Radio, RadioId, Scenario,
-    TalkGroupRef, TelephoneKind, TieId, TieKind,
+    Attachment, ChannelId, Frequency, Keying, Party, Phase, PortRef, Radio, Scenario, TalkGroupRef,
+    TelephoneKind, TieId, TieKind,
 };
 
+use super::habits::{Habits, Laid};
 use super::network::{
     Emission, EmissionIx, Entry, EntryIx, Habit, HabitIx, Hearer, Listening, Network, Output,
 };
 use super::rules::{self, Spot};
+use super::sets::{Sent, SentIx, Sets};
 
-type HabitKey = (Vec<(EmissionIx, u32)>, Vec<Listening>, Vec<EntryIx>);
+/// What a network was laid out of, kept for the next one.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Kept {
+    sets: Sets,
+    habits: Habits,
+}
 
-/// Lays out the network of a phase.
-pub(super) fn network(scenario: &Scenario, phase: &Phase) -> Network {
-    Builder::new(scenario, phase).build()
+/// A scenario in a phase, with what its network was laid out of.
+#[derive(Clone, Copy)]
+pub(super) struct Before<'a> {
+    pub(super) scenario: &'a Scenario,
+    pub(super) phase: &'a Phase,
+    pub(super) kept: &'a Kept,
+}
+
+/// Lays out the network of a phase; the same whatever is known from before.
+pub(super) fn network(
+    scenario: &Scenario,
+    phase: &Phase,
+    before: Option<Before<'_>>,
+) -> (Network, Kept) {
+    let known = before.and_then(|before| {
+        let was = (before.scenario, before.phase);
+        let (sets, places) = before.kept.sets.after(was, (scenario, phase))?;
+        Some((sets, Some((before, places))))
+    });
+    let (sets, known) = known.unwrap_or_else(|| (Sets::of(scenario, phase), None));
+    Builder {
+        scenario,
+        phase,
+        net: Network::default(),
+        sets,
+        by_origin: BTreeMap::new(),
+        by_sent: Vec::new(),
+    }
+    .build(known)
 }
 
 struct Builder<'a> {
     scenario: &'a Scenario,
     phase: &'a Phase,
     net: Network,
-    emission_ix: BTreeMap<Emission, EmissionIx>,
-    key_set_ix: BTreeMap<BTreeSet<KeyRef>, u32>,
-    habit_ears: Vec<Vec<Listening>>,
+    sets: Sets,
+    /// Emissions of talk groups, and those of people by the number of what they send.
+    by_origin: BTreeMap<(TalkGroupRef, SentIx), EmissionIx>,
+    by_sent: Vec<Option<EmissionIx>>,
 }
 
-impl<'a> Builder<'a> {
-    fn new(scenario: &'a Scenario, phase: &'a Phase) -> Self {
-        Self {
-            scenario,
-            phase,
-            net: Network::default(),
-            emission_ix: BTreeMap::new(),
-            key_set_ix: BTreeMap::new(),
-            habit_ears: Vec::new(),
-        }
-    }
-
-    fn build(mut self) -> Network {
+impl Builder<'_> {
+    fn build(mut self, known: Option<(Before<'_>, Vec<usize>)>) -> (Network, Kept) {
         self.net.parties = self.scenario.parties().collect();
         self.net.parties.sort_unstable();
-        let donors: BTreeSet<RadioId> = self
-            .phase
-            .attachments
-            .values()
-            .filter_map(|a| match a {
-                Attachment::Radio { radio, .. } => Some(*radio),
-                _ => None,
+        let people = self.lay_entries();
+        let ports: BTreeMap<Party, Vec<PortRef>> = people
+            .iter()
+            .map(|(party, entries)| {
+                let ports = entries.iter().map(|entry| self.net.entry(*entry).port);
+                (*party, ports.collect())
             })
             .collect();
-        for radio in self.scenario.radios.iter() {
-            if let Some(unit) = radio.held_by
-                && !donors.contains(&radio.id)
-            {
-                self.net.carried.entry(unit).or_default().push(radio.id);
-            }
-        }
-        let people = self.lay_entries();
-        self.lay_habits(people);
-        self.lay_air();
-        self.net
+        let laid = Laid {
+            scenario: self.scenario,
+            phase: self.phase,
+            parties: &self.net.parties,
+            ports: &ports,
+            sets: &self.sets,
+        };
+        let habits = known.and_then(|(before, places)| {
+            let was = (before.scenario, before.phase);
+            before.kept.habits.after(was, laid, &places)
+        });
+        let habits = habits.unwrap_or_else(|| Habits::of(laid));
+        self.net.carried = Arc::clone(&habits.carried);
+        let ears = self.lay_habits(&habits, &people);
+        self.lay_air(&habits, &ears);
+        self.net.key_sets = self.sets.key_sets().to_vec();
+        let kept = Kept {
+            sets: self.sets,
+            habits,
+        };
+        (self.net, kept)
     }
 
     /// Makes an entry of each port that is switched, plugged and fitted with the right cable.
@@ -95,13 +128,11 @@ impl<'a> Builder<'a> {
                     if !fits {
                         continue;
                     }
-                    let sent = self.emission_of(radio, Some(group));
-                    access_ms = sent.map_or(0, |(_, access_ms)| access_ms);
-                    let ears = self.ears_of(radio);
-                    self.net.donor_ears.insert(ix, ears);
+                    let (emission, wait_ms) = self.lay_donor(ix, radio, group);
+                    access_ms = wait_ms;
                     Output::Donor {
                         radio: radio.id,
-                        emission: sent.map(|(e, _)| e),
+                        emission,
                     }
                 }
                 Attachment::Telephone(id) => {
@@ -170,44 +201,39 @@ impl<'a> Builder<'a> {
         people
     }
 
-    /// Puts parties with the same habit together.
-    fn lay_habits(&mut self, mut people: BTreeMap<Party, Vec<EntryIx>>) {
-        let mut by_key: BTreeMap<HabitKey, HabitIx> = BTreeMap::new();
-        let parties = std::mem::take(&mut self.net.parties);
-        for (number, party) in parties.iter().enumerate() {
-            let mut emissions = Vec::new();
-            let mut ears = Vec::new();
-            if let Party::Unit(unit) = party {
-                let carried = self.net.carried.get(unit).cloned().unwrap_or_default();
-                for radio in carried {
-                    let Some(radio) = self.scenario.radios.get(radio) else {
-                        continue;
-                    };
-                    emissions.extend(self.emission_of(radio, None));
-                    ears.extend(self.ears_of(radio));
-                }
+    /// Puts parties with the same habit together; returns the number of each habit among all kept.
+    fn lay_habits(&mut self, habits: &Habits, people: &BTreeMap<Party, Vec<EntryIx>>) -> Vec<u32> {
+        // Emissions are numbered in the order of those who carry the radios.
+        for (_, place) in habits.carriers.iter() {
+            if let Some((sent, _)) = self.sets.sent_by(*place as usize) {
+                self.emission(sent, None);
             }
-            emissions.sort_unstable();
-            emissions.dedup();
-            ears.sort_unstable();
-            ears.dedup();
-            let entries = people.remove(party).unwrap_or_default();
-            let key = (emissions, ears, entries);
-            let ix = if let Some(ix) = by_key.get(&key) {
-                *ix
-            } else {
-                let ix = self.net.habits.len() as HabitIx;
+        }
+        let mut numbers = Vec::new();
+        let mut known: Vec<Option<HabitIx>> = vec![None; habits.keys().len()];
+        let parties = std::mem::take(&mut self.net.parties);
+        for (member, party) in parties.iter().enumerate() {
+            let number = habits.number(member);
+            let place = number as usize;
+            let (Some(key), Some(ix)) = (habits.keys().get(place), known.get_mut(place)) else {
+                continue;
+            };
+            let ix = *ix.get_or_insert(self.net.habits.len() as HabitIx);
+            if ix as usize == self.net.habits.len() {
+                let sends = key.sends.iter();
+                let mut emissions: Vec<(EmissionIx, u32)> = sends
+                    .filter_map(|(sent, wait_ms)| Some((self.emission(*sent, None)?, *wait_ms)))
+                    .collect();
+                emissions.sort_unstable();
                 self.net.habits.push(Habit {
                     members: Vec::new(),
-                    emissions: key.0.clone(),
-                    entries: key.2.clone(),
+                    emissions,
+                    entries: people.get(party).cloned().unwrap_or_default(),
                     hears: Vec::new(),
                 });
-                self.habit_ears.push(key.1.clone());
-                by_key.insert(key, ix);
-                ix
-            };
-            self.net.habits[ix as usize].members.push(number as u32);
+                numbers.push(number);
+            }
+            self.net.habits[ix as usize].members.push(member as u32);
             self.net.habit_of.push(ix);
         }
         self.net.parties = parties;
@@ -222,33 +248,40 @@ impl<'a> Builder<'a> {
                 *habit = speaker;
             }
         }
+        numbers
     }
 
     /// Works out repeaters and hearers of every emission.
-    fn lay_air(&mut self) {
+    fn lay_air(&mut self, habits: &Habits, numbers: &[u32]) {
         // Whoever listens alike is asked once.
-        let mut alike: BTreeMap<Listening, Vec<Hearer>> = BTreeMap::new();
-        for (entry, listenings) in &self.net.donor_ears {
-            for listening in listenings {
-                alike
-                    .entry(*listening)
-                    .or_default()
-                    .push(Hearer::Entry(*entry));
+        let mut alike: Vec<Vec<Hearer>> = vec![Vec::new(); self.sets.listenings().len()];
+        let mut listens = |listening: u32, hearer: Hearer| {
+            if let Some(hearers) = alike.get_mut(listening as usize) {
+                hearers.push(hearer);
+            }
+        };
+        for (entry, found) in self.net.entries.iter().enumerate() {
+            if let Output::Donor { radio, .. } = found.output
+                && let Some(place) = self.scenario.radios.place_of(radio)
+            {
+                for listening in self.sets.ears_of(place) {
+                    listens(*listening, Hearer::Entry(entry as EntryIx));
+                }
             }
         }
-        for (habit, listenings) in std::mem::take(&mut self.habit_ears).into_iter().enumerate() {
-            for listening in listenings {
-                alike
-                    .entry(listening)
-                    .or_default()
-                    .push(Hearer::Habit(habit as HabitIx));
+        for (habit, number) in numbers.iter().enumerate() {
+            let key = habits.keys().get(*number as usize);
+            for listening in key.into_iter().flat_map(|key| &key.ears) {
+                listens(*listening, Hearer::Habit(habit as HabitIx));
             }
         }
         let mut ears: BTreeMap<Spot, Vec<(Listening, Vec<Hearer>)>> = BTreeMap::new();
-        for (listening, hearers) in alike {
-            ears.entry(listening.tuner.spot)
-                .or_default()
-                .push((listening, hearers));
+        for (listening, hearers) in self.sets.listenings().iter().zip(alike) {
+            if !hearers.is_empty() {
+                ears.entry(listening.tuner.spot)
+                    .or_default()
+                    .push((*listening, hearers));
+            }
         }
         let mut repeaters: BTreeMap<Frequency, Vec<ChannelId>> = BTreeMap::new();
         for channel in self.scenario.channels.iter() {
@@ -277,12 +310,12 @@ impl<'a> Builder<'a> {
                         continue;
                     };
                     if let Some(Ok(signal)) = rules::repeats(channel, system, &emission.signal) {
-                        repeated.push(self.intern(Emission {
+                        let sent = self.sets.number(&Sent {
                             signal,
-                            origin: emission.origin,
                             channel: *id,
                             latency_ms: system.latency_ms,
-                        }));
+                        });
+                        repeated.extend(self.emission(sent, emission.origin));
                     }
                 }
             }
@@ -309,7 +342,7 @@ impl<'a> Builder<'a> {
     ) -> Vec<(Hearer, bool)> {
         let mut all: Vec<(Hearer, bool)> = Vec::new();
         for (listening, hearers) in ears.into_iter().flatten() {
-            let keys = &self.net.key_sets[listening.keys as usize];
+            let keys = &self.sets.key_sets()[listening.keys as usize];
             if !rules::hears(&listening.tuner, keys, &emission.signal) {
                 continue;
             }
@@ -325,77 +358,52 @@ impl<'a> Builder<'a> {
         all
     }
 
-    /// Returns what a radio sends on its selected channel, and its access time.
-    fn emission_of(
+    /// Notes what a donor listens for; returns what it sends for its talk group, and its access time.
+    fn lay_donor(
         &mut self,
+        entry: EntryIx,
         radio: &Radio,
-        origin: Option<TalkGroupRef>,
-    ) -> Option<(EmissionIx, u32)> {
-        let channel = self.scenario.selected_channel(self.phase, radio)?;
-        let entry = radio.entry(channel)?;
-        let channel = self.scenario.channels.get(channel)?;
-        let system = self.scenario.systems.get(channel.system)?;
-        let signal = rules::signal_of(radio, entry, channel, system).ok()?;
-        let emission = Emission {
-            signal,
-            origin,
-            channel: channel.id,
-            latency_ms: rules::direct_latency_ms(system),
+        group: TalkGroupRef,
+    ) -> (Option<EmissionIx>, u32) {
+        let Some(place) = self.scenario.radios.place_of(radio.id) else {
+            return (None, 0);
         };
-        Some((self.intern(emission), system.access_ms))
+        let listenings = self.sets.listenings();
+        let ears = self.sets.ears_of(place).iter();
+        let ears: Vec<Listening> = ears
+            .filter_map(|number| listenings.get(*number as usize).copied())
+            .collect();
+        self.net.donor_ears.insert(entry, ears);
+        match self.sets.sent_by(place) {
+            Some((sent, access_ms)) => (self.emission(sent, Some(group)), access_ms),
+            None => (None, 0),
+        }
     }
 
-    /// Returns what a radio listens for: the selected channel, then the scanned ones.
-    fn ears_of(&mut self, radio: &Radio) -> Vec<Listening> {
-        let selected = self.scenario.selected_channel(self.phase, radio);
-        let keys = self.key_set(&radio.keys);
-        let tuner = |channel| {
-            let entry = radio.entry(channel)?;
-            let channel = self.scenario.channels.get(channel)?;
-            let dead =
-                self.scenario.systems.get(channel.system).is_none_or(|s| {
-                    s.kind.is_grouped() && (s.talk_paths == 0 || s.coverage <= 0.0)
-                });
-            if dead {
-                None
-            } else {
-                rules::tuner_of(radio, entry, channel).ok()
-            }
-        };
-        let own = selected.and_then(tuner).map(|tuner| Listening {
-            tuner,
-            keys,
-            by_scan: false,
-        });
-        let scanned = radio
-            .scans
-            .iter()
-            .filter(|c| Some(**c) != selected)
-            .filter_map(|c| tuner(*c))
-            .map(|tuner| Listening {
-                tuner,
-                keys,
-                by_scan: true,
-            });
-        own.into_iter().chain(scanned).collect()
-    }
-
-    fn intern(&mut self, emission: Emission) -> EmissionIx {
+    /// Returns the emission of something sent, a new one the first time.
+    fn emission(&mut self, sent: SentIx, origin: Option<TalkGroupRef>) -> Option<EmissionIx> {
+        let place = sent as usize;
+        if self.by_sent.len() <= place {
+            self.by_sent.resize(place + 1, None);
+        }
         let next = self.net.emissions.len() as EmissionIx;
-        let ix = *self.emission_ix.entry(emission).or_insert(next);
+        let ix = match origin {
+            Some(group) => *self.by_origin.entry((group, sent)).or_insert(next),
+            None => *self.by_sent.get_mut(place)?.get_or_insert(next),
+        };
         if ix == next {
-            self.net.emissions.push(emission);
+            let Sent {
+                signal,
+                channel,
+                latency_ms,
+            } = *self.sets.sent(sent)?;
+            self.net.emissions.push(Emission {
+                signal,
+                origin,
+                channel,
+                latency_ms,
+            });
         }
-        ix
-    }
-
-    fn key_set(&mut self, keys: &BTreeSet<KeyRef>) -> u32 {
-        if let Some(ix) = self.key_set_ix.get(keys) {
-            return *ix;
-        }
-        let ix = self.net.key_sets.len() as u32;
-        self.net.key_sets.push(keys.clone());
-        self.key_set_ix.insert(keys.clone(), ix);
-        ix
+        Some(ix)
     }
 }

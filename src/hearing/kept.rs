@@ -7,8 +7,8 @@ use std::ptr;
 
 use crate::model::thing::Listed;
 use crate::model::{
-    Cable, Channel, Gateway, Headset, PhaseId, Port, Programmed, Radio, Scenario, System, Table,
-    Telephone, Tie,
+    Cable, Channel, Gateway, Headset, Phase, PhaseId, Port, Programmed, Radio, Scenario, System,
+    Table, Telephone, Tie,
 };
 
 /// Tells whether a phase of a scenario has the network it had before; true only where it surely has.
@@ -21,15 +21,56 @@ pub(super) fn is_same_network(before: &Scenario, after: &Scenario, phase: PhaseI
             && was.attachments == is.attachments
             && was.selected == is.selected);
     is_switched_alike
-        && are_alike(&before.units, &after.units, |a, b| a.id == b.id)
-        && are_alike(&before.telephones, &after.telephones, is_same_telephone)
-        && are_alike(&before.headsets, &after.headsets, is_same_headset)
+        && are_parties_alike(before, after)
         && are_alike(&before.cables, &after.cables, is_same_cable)
         && are_alike(&before.ties, &after.ties, is_same_tie)
-        && are_alike(&before.systems, &after.systems, is_same_system)
-        && are_alike(&before.channels, &after.channels, is_same_channel)
+        && are_channels_alike(before, after)
         && are_alike(&before.gateways, &after.gateways, is_same_gateway)
         && are_alike(&before.radios, &after.radios, is_same_radio)
+}
+
+/// Tells whether two scenarios have the same parties at the same telephones and headsets.
+pub(super) fn are_parties_alike(before: &Scenario, after: &Scenario) -> bool {
+    are_alike(&before.units, &after.units, |a, b| a.id == b.id)
+        && are_alike(&before.telephones, &after.telephones, is_same_telephone)
+        && are_alike(&before.headsets, &after.headsets, is_same_headset)
+}
+
+/// Tells whether two scenarios have the same channels of the same systems, as far as they are heard.
+pub(super) fn are_channels_alike(before: &Scenario, after: &Scenario) -> bool {
+    are_alike(&before.systems, &after.systems, is_same_system)
+        && are_alike(&before.channels, &after.channels, is_same_channel)
+}
+
+/// Lists the places of radios that are not what they were, or have something else selected; `None` where
+/// they are not the same radios.
+pub(super) fn set_otherwise(
+    before: (&Scenario, &Phase),
+    now: (&Scenario, &Phase),
+) -> Option<Vec<usize>> {
+    let (was, is) = (&before.0.radios, &now.0.radios);
+    if was.len() != is.len() {
+        return None;
+    }
+    let mut places = Vec::new();
+    for (place, (a, b)) in was.iter().zip(is.iter()).enumerate() {
+        if ptr::eq(a, b) {
+            continue;
+        }
+        if a.id != b.id {
+            return None;
+        }
+        if !is_same_radio(a, b) {
+            places.push(place);
+        }
+    }
+    let (was, is) = (&before.1.selected, &now.1.selected);
+    let moved = was.keys().chain(is.keys());
+    let moved = moved.filter(|radio| was.get(radio) != is.get(radio));
+    places.extend(moved.filter_map(|radio| now.0.radios.place_of(*radio)));
+    places.sort_unstable();
+    places.dedup();
+    Some(places)
 }
 
 /// Tells whether two tables have the same rows, in the eyes of `is_same`; shared rows are not looked

@@ -16,6 +16,7 @@
 mod build;
 mod explain;
 mod flows;
+mod habits;
 mod kept;
 pub mod loops;
 mod network;
@@ -25,13 +26,14 @@ mod radios;
 mod reach;
 mod reached;
 pub mod rules;
+mod sets;
 pub mod together;
 pub mod ways;
 pub mod why_not;
 
 use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Mutex;
+use std::sync::{Arc, Mutex};
 
 use crate::model::{
     ChannelId, KeyRef, Party, PhaseId, PortRef, RadioId, Scenario, SystemId, TalkGroupRef, UnitId,
@@ -45,6 +47,7 @@ pub use together::{Left, Meeting, Place, Together};
 pub use ways::{Hops, Item, Ways};
 pub use why_not::{Change, WhyNot};
 
+use build::{Before, Kept};
 use explain::Explainer;
 use network::{Hearer, Network, Output};
 use reach::{Cost, Node, Room, Walker};
@@ -56,6 +59,8 @@ use rules::Spot;
 pub struct Hearing {
     phase: Option<PhaseId>,
     net: Network,
+    /// What the network was laid out of, for the edits to come.
+    kept: Arc<Kept>,
     reach: Reach,
     loops: Vec<Loop>,
     rooms: Rooms,
@@ -112,15 +117,37 @@ impl Hearing {
     /// Complexity: one cheapest-way walk for each distinct thing that anybody sends, over the part of
     /// the network it reaches; the number of units with the same habit does not matter.
     pub fn derive(scenario: &Scenario, phase: PhaseId) -> Self {
+        Self::derive_from(None, scenario, phase)
+    }
+
+    /// Derives who hears whom in another scenario, in the same phase, and keeps what is surely the same
+    /// in both of what every radio sends and listens for.
+    ///
+    /// `before` is the scenario that this was derived of.
+    #[must_use]
+    pub fn derive_after(&self, before: &Scenario, scenario: &Scenario) -> Self {
+        let Some(phase) = self.phase else {
+            return Self::default();
+        };
+        let known = before.phases.get(phase).map(|phase| Before {
+            scenario: before,
+            phase,
+            kept: &self.kept,
+        });
+        Self::derive_from(known, scenario, phase)
+    }
+
+    fn derive_from(before: Option<Before<'_>>, scenario: &Scenario, phase: PhaseId) -> Self {
         let Some(found) = scenario.phases.get(phase) else {
             return Self::default();
         };
-        let net = build::network(scenario, found);
+        let (net, kept) = build::network(scenario, found, before);
         let reach = Reach::of(&net);
         let loops = loops::find(&net);
         Self {
             phase: Some(phase),
             net,
+            kept: Arc::new(kept),
             reach,
             loops,
             rooms: Rooms::default(),
@@ -221,6 +248,11 @@ impl Hearing {
                     .collect()
             })
             .collect()
+    }
+
+    /// Returns the index into [`Hearing::alike`] of those who send and hear as a party does.
+    pub fn alike_of(&self, party: Party) -> Option<usize> {
+        self.net.habit_of(party).map(|habit| habit as usize)
     }
 
     /// Explains how `to` hears `from`; `None` when it does not.
@@ -409,11 +441,12 @@ impl Hearing {
 
     /// Lists the parties who hear a donor's own transmission without a gateway between.
     pub fn hear_donor(&self, port: PortRef) -> Vec<Party> {
-        let entry = self.net.entries.iter().find(|e| e.port == port);
+        let entries = &self.net.entries;
+        let place = entries.binary_search_by_key(&port, |e| e.port).ok();
         let Some(Output::Donor {
             emission: Some(emission),
             ..
-        }) = entry.map(|e| e.output)
+        }) = place.map(|ix| entries[ix].output)
         else {
             return Vec::new();
         };

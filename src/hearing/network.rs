@@ -10,6 +10,7 @@
 //! by way of another gateway is heard, and is a loop.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use crate::model::{ChannelId, GatewayId, KeyRef, Party, PortRef, RadioId, TalkGroupRef, UnitId};
 
@@ -112,11 +113,12 @@ pub(super) struct Network {
     pub(super) repeated: Vec<Vec<EmissionIx>>,
     /// Who hears an emission, and whether by scanning.
     pub(super) hearers: Vec<Vec<(Hearer, bool)>>,
+    /// By port.
     pub(super) entries: Vec<Entry>,
     /// Entries of a talk group, by port.
     pub(super) groups: BTreeMap<TalkGroupRef, Vec<EntryIx>>,
     /// Radios each unit carries and speaks at, donors left out.
-    pub(super) carried: BTreeMap<UnitId, Vec<RadioId>>,
+    pub(super) carried: Arc<BTreeMap<UnitId, Vec<RadioId>>>,
     /// What each donor listens for.
     pub(super) donor_ears: BTreeMap<EntryIx, Vec<Listening>>,
     /// The distinct sets of keys radios hold.

@@ -4,8 +4,6 @@
 //! hears off the air. Beside it stands one bit for each source and habit, so that questions about
 //! all pairs are quick.
 
-use std::collections::{BTreeMap, BTreeSet};
-
 use super::network::{EmissionIx, EntryIx, HabitIx, Hearer, Network};
 use super::reach::{Cost, Node, Source, Walker};
 
@@ -35,23 +33,28 @@ pub(super) struct Reach {
 impl Reach {
     /// Walks every distinct source once.
     pub(super) fn of(net: &Network) -> Self {
-        let mut numbers: BTreeMap<Source, u32> = BTreeMap::new();
+        // Sources by place: those on the air, then those at a port.
+        let mut numbers: Vec<Option<u32>> = vec![None; net.emissions.len() + net.entries.len()];
+        let place = |source: Source| match source {
+            Source::Radio(emission) => emission as usize,
+            Source::Person(entry) => net.emissions.len() + entry as usize,
+        };
+        let mut order: Vec<(u32, Source)> = Vec::new();
         let mut senders: Vec<Vec<HabitIx>> = Vec::new();
         let mut sources: Vec<Vec<u32>> = Vec::with_capacity(net.habits.len());
         for habit in 0..net.habits.len() as HabitIx {
             let mine = net.sources(habit).map(|source| {
-                let next = numbers.len() as u32;
-                let number = *numbers.entry(source).or_insert(next);
+                let next = order.len() as u32;
+                let number = *numbers[place(source)].get_or_insert(next);
                 if number == next {
                     senders.push(Vec::new());
+                    order.push((number, source));
                 }
                 senders[number as usize].push(habit);
                 number
             });
             sources.push(mine.collect());
         }
-        let mut order: Vec<(u32, Source)> = numbers.into_iter().map(|(s, n)| (n, s)).collect();
-        order.sort_unstable();
         let reached = walk_all(net, &order);
         let mut all = Self {
             heard: Bits::new(net.habits.len(), reached.len()),
@@ -171,7 +174,7 @@ impl Reach {
     ///
     /// Complexity: linear in the pairs that are heard.
     pub(super) fn one_way_pairs(&self, net: &Network) -> Vec<(usize, usize)> {
-        let mut pairs = BTreeSet::new();
+        let mut pairs = Vec::new();
         for (from, sources) in self.sources.iter().enumerate() {
             for number in sources {
                 let reached = &self.reached[*number as usize];
@@ -191,12 +194,14 @@ impl Reach {
                     let back = &self.sources[to as usize];
                     let answered = back.iter().any(|s| self.heard.get(from, *s as usize));
                     if !answered && to as usize != from {
-                        pairs.insert((from, to as usize));
+                        pairs.push((from, to as usize));
                     }
                 }
             }
         }
-        pairs.into_iter().collect()
+        pairs.sort_unstable();
+        pairs.dedup();
+        pairs
     }
 
     fn sources_of(&self, habit: HabitIx) -> impl Iterator<Item = &Reached> {

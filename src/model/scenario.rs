@@ -101,49 +101,55 @@ impl Scenario {
     /// Tells whether another scenario is a copy of this one in which nothing was changed but where
     /// things stand on the board.
     pub fn is_rearranged(&self, other: &Self) -> bool {
+        self.has_same_gear(other)
+            && self.next_id == other.next_id
+            && self.phases.is_shared_with(&other.phases)
+            && self.units.is_shared_with(&other.units)
+            && self.radios.is_shared_with(&other.radios)
+            && self.needs.is_shared_with(&other.needs)
+            && self.header == other.header
+            && self.accepted == other.accepted
+    }
+
+    /// Tells whether another scenario is a copy of this one in which nothing was changed but header,
+    /// phases, units, radios, needs, what is accepted and where things stand on the board.
+    pub fn has_same_gear(&self, other: &Self) -> bool {
         let Self {
-            header,
+            header: _,
             practice,
-            next_id,
-            phases,
+            next_id: _,
+            phases: _,
             agencies,
-            units,
+            units: _,
             systems,
             channels,
-            radios,
+            radios: _,
             gateways,
             ties,
             telephones,
             headsets,
             cables,
             sites,
-            needs,
+            needs: _,
             stock,
             agreements,
             places: _,
             availability,
-            accepted,
+            accepted: _,
         } = self;
-        *next_id == other.next_id
-            && phases.is_shared_with(&other.phases)
-            && agencies.is_shared_with(&other.agencies)
-            && units.is_shared_with(&other.units)
+        agencies.is_shared_with(&other.agencies)
             && systems.is_shared_with(&other.systems)
             && channels.is_shared_with(&other.channels)
-            && radios.is_shared_with(&other.radios)
             && gateways.is_shared_with(&other.gateways)
             && ties.is_shared_with(&other.ties)
             && telephones.is_shared_with(&other.telephones)
             && headsets.is_shared_with(&other.headsets)
             && cables.is_shared_with(&other.cables)
             && sites.is_shared_with(&other.sites)
-            && needs.is_shared_with(&other.needs)
             && stock.is_shared_with(&other.stock)
             && agreements.is_shared_with(&other.agreements)
-            && *header == other.header
             && *practice == other.practice
             && *availability == other.availability
-            && *accepted == other.accepted
     }
 
     /// Returns a number that no thing of this scenario has or ever had.

@@ -25,8 +25,12 @@ impl Facets {
     pub const HEARD: Self = Self(1 << 3);
     /// Everything else.
     pub const REST: Self = Self(1 << 4);
+    /// How radios are programmed, what they scan, and what is selected on them in the phase.
+    pub const SET: Self = Self(1 << 5);
+    /// Which channels radios have, and as what they show them.
+    pub const LABELS: Self = Self(1 << 6);
     /// All.
-    pub const ALL: Self = Self((1 << 5) - 1);
+    pub const ALL: Self = Self((1 << 7) - 1);
 
     /// Returns the facets of either.
     #[must_use]
@@ -40,6 +44,12 @@ impl Facets {
         Self(self.0 & !other.0)
     }
 
+    /// Returns the facets that are among both.
+    #[must_use]
+    pub const fn shared(self, other: Self) -> Self {
+        Self(self.0 & other.0)
+    }
+
     /// Tells whether some facet is among both.
     pub const fn meet(self, other: Self) -> bool {
         self.0 & other.0 != 0
@@ -51,20 +61,8 @@ impl Facets {
 
     /// Returns what may differ between two scenarios in a phase, hearing aside, which follows from them.
     pub(super) fn moved(before: &Scenario, after: &Scenario, phase: PhaseId) -> Self {
-        // What is told apart, and what nothing is derived of, is set alike; the rest is compared whole.
-        let mut plain = before.clone();
-        plain.needs.clone_from(&after.needs);
-        plain.units.clone_from(&after.units);
-        plain.radios.clone_from(&after.radios);
-        plain.phases.clone_from(&after.phases);
-        plain.header.clone_from(&after.header);
-        plain.accepted.clone_from(&after.accepted);
-        let mut numbered = after.clone();
-        plain.count_from(after.mint(0));
-        numbered.count_from(before.mint(0));
-        let is_rest = !plain.is_rearranged(&numbered);
         Self::NONE
-            .or(is_rest, Self::REST)
+            .or(!before.has_same_gear(after), Self::REST)
             .or(!before.needs.is_shared_with(&after.needs), Self::NEEDS)
             .and(of_units(&before.units, &after.units))
             .and(of_radios(&before.radios, &after.radios))
@@ -108,7 +106,7 @@ fn of_unit(a: &Unit, b: &Unit) -> Facets {
 
 fn of_radios(before: &Table<Radio>, after: &Table<Radio>) -> Facets {
     if before.len() != after.len() {
-        return Facets::REST;
+        return Facets::REST.and(Facets::SET).and(Facets::LABELS);
     }
     let moved = before.iter().zip(after.iter());
     moved
@@ -118,32 +116,48 @@ fn of_radios(before: &Table<Radio>, after: &Table<Radio>) -> Facets {
 }
 
 fn of_radio(a: &Radio, b: &Radio) -> Facets {
-    // Who has verified what and the notes are told apart from the rest, which is compared whole.
+    // What is told apart is taken out of the rest, which is compared whole.
     let plain = |radio: &Radio| Radio {
-        programmed: radio
-            .programmed
-            .iter()
+        programmed: Vec::new(),
+        selected: None,
+        scans: a.scans.clone(),
+        notes: String::new(),
+        ..radio.clone()
+    };
+    let set = |radio: &Radio| -> Vec<Programmed> {
+        let entries = radio.programmed.iter();
+        entries
             .map(|entry| Programmed {
                 verified: BTreeMap::new(),
                 ..entry.clone()
             })
-            .collect(),
-        notes: String::new(),
-        ..radio.clone()
+            .collect()
+    };
+    let is_set_alike = a.selected == b.selected && a.scans == b.scans && set(a) == set(b);
+    let labels = |radio: &Radio| -> Vec<_> {
+        let entries = radio.programmed.iter();
+        entries
+            .map(|entry| (entry.channel, entry.label.clone()))
+            .collect()
     };
     let verified = |radio: &Radio| -> Vec<_> {
         let entries = radio.programmed.iter();
         entries.map(|entry| entry.verified.clone()).collect()
     };
-    Facets::NONE.or(plain(a) != plain(b), Facets::REST).or(
-        a.notes != b.notes || verified(a) != verified(b),
-        Facets::VERIFIED,
-    )
+    let is_other = a.id != b.id;
+    Facets::NONE
+        .or(is_other || plain(a) != plain(b), Facets::REST)
+        .or(is_other || !is_set_alike, Facets::SET)
+        .or(is_other || labels(a) != labels(b), Facets::LABELS)
+        .or(
+            a.notes != b.notes || verified(a) != verified(b),
+            Facets::VERIFIED,
+        )
 }
 
 fn of_phases(before: &Table<Phase>, after: &Table<Phase>, phase: PhaseId) -> Facets {
     if before.len() != after.len() {
-        return Facets::REST.and(Facets::HEARD);
+        return Facets::REST.and(Facets::SET).and(Facets::HEARD);
     }
     let moved = before.iter().zip(after.iter());
     moved
@@ -177,10 +191,10 @@ fn of_phase(a: &Phase, b: &Phase) -> Facets {
         || *start != b.start
         || hours.to_bits() != b.hours.to_bits()
         || *attachments != b.attachments
-        || *selected != b.selected
         || *tested != b.tested
         || *pairs != b.pairs;
     Facets::NONE
         .or(is_rest, Facets::REST)
+        .or(*selected != b.selected, Facets::SET)
         .or(*switches != b.switches, Facets::HEARD)
 }

@@ -68,7 +68,7 @@ impl Lane {
 /// Gathers the tactical units whose speech a net carries, by agency; units without one are left out.
 pub fn tactical(picture: &Picture, net: &Net) -> BTreeMap<AgencyId, BTreeSet<UnitId>> {
     let mut crews: BTreeMap<AgencyId, BTreeSet<UnitId>> = BTreeMap::new();
-    for unit in &net.units {
+    for unit in net.units.iter() {
         let found = picture.scenario().units.get(*unit);
         let tactical = found.filter(|unit| unit.role == Role::Tactical);
         if let Some(agency) = tactical.and_then(|unit| unit.agency) {

@@ -1,7 +1,5 @@
 //! Where the radios in people's hands listen, and whom of them a site may disturb.
 
-use std::collections::BTreeSet;
-
 use crate::engineering::rf::harmonics;
 use crate::engineering::rf::intermod::{self, Sender};
 use crate::model::{Carrier, ChannelId, Frequency};
@@ -30,16 +28,18 @@ pub(super) struct Listeners {
 
 impl Listeners {
     pub(super) fn of(picture: &Picture) -> Self {
-        let mut found: BTreeSet<(ChannelId, Frequency, u32)> = BTreeSet::new();
+        let mut found: Vec<(ChannelId, Frequency, u32)> = Vec::new();
         for (channel, _) in picture.users() {
             for (radio, entry) in picture.users_of(channel.id) {
                 if picture.port_of(radio.id).is_none()
                     && let Carrier::Conventional(c) = entry.effective(channel).carrier
                 {
-                    found.insert((channel.id, c.rx, c.bandwidth_hz));
+                    found.push((channel.id, c.rx, c.bandwidth_hz));
                 }
             }
         }
+        found.sort_unstable();
+        found.dedup();
         let ears = found.into_iter().map(|(channel, rx, width_hz)| Ear {
             disturbed: Disturbed::Listeners(channel),
             hz: rx.hertz(),

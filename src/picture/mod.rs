@@ -17,6 +17,7 @@ mod sites;
 pub mod sounds;
 pub mod standing;
 pub mod timing;
+pub mod touched;
 pub mod traffic;
 pub mod what_if;
 
@@ -25,7 +26,7 @@ use std::sync::{Arc, OnceLock};
 use crate::hearing::Hearing;
 use crate::model::{
     Attachment, CableId, Channel, ChannelId, Gateway, GatewayId, Phase, PhaseId, PortRef,
-    Programmed, Radio, RadioId, Scenario, TalkGroupRef,
+    Programmed, Radio, RadioId, Scenario, SiteId, TalkGroupRef,
 };
 
 use facets::Facets;
@@ -35,6 +36,7 @@ use roster::Roster;
 use site::SiteView;
 use sites::Sites;
 use sounds::Sounds;
+use touched::Touched;
 use traffic::Traffic;
 
 /// The derived picture.
@@ -43,6 +45,8 @@ pub struct Picture {
     scenario: Arc<Scenario>,
     phase: PhaseId,
     parts: Arc<Parts>,
+    /// What a check is asked about; everything where nothing is said.
+    question: Option<Arc<Touched>>,
 }
 
 /// What is derived; shared by pictures of scenarios that differ in nothing it follows from.
@@ -97,6 +101,7 @@ impl Picture {
                 roster: Arc::new(roster),
                 ..Parts::default()
             }),
+            question: None,
         }
     }
 
@@ -119,9 +124,9 @@ impl Picture {
             hearing: if is_heard_alike {
                 Arc::clone(hearing)
             } else {
-                Arc::new(Hearing::derive(scenario, self.phase))
+                Arc::new(hearing.derive_after(&self.scenario, scenario))
             },
-            roster: if moved.meet(Facets::REST) {
+            roster: if moved.meet(Facets::REST.and(Facets::SET)) {
                 Arc::new(Roster::of(scenario, scenario.phases.get(self.phase)))
             } else {
                 Arc::clone(roster)
@@ -131,7 +136,7 @@ impl Picture {
                 .cloned(),
             ..Parts::default()
         };
-        let figures = Facets::REST.and(Facets::HEARD);
+        let figures = Facets::REST.and(Facets::SET).and(Facets::HEARD);
         if !moved.meet(figures) {
             keep(&self.parts.traffic, &parts.traffic);
             keep(&self.parts.sites, &parts.sites);
@@ -144,6 +149,7 @@ impl Picture {
             scenario: Arc::clone(scenario),
             phase: self.phase,
             parts: Arc::new(parts),
+            question: None,
         }
     }
 
@@ -170,6 +176,7 @@ impl Picture {
             scenario: Arc::clone(scenario),
             phase: self.phase,
             parts: Arc::clone(&self.parts),
+            question: None,
         })
     }
 
@@ -206,11 +213,18 @@ impl Picture {
     }
 
     /// Returns what happens on the air at each site that has donors.
-    pub fn sites(&self) -> &[SiteView] {
+    pub fn sites(&self) -> &[Arc<SiteView>] {
         let before = self.parts.sites_before.as_deref();
         let sites =
             { &self.parts.sites }.get_or_init(|| Arc::new(Sites::of(self, self.traffic(), before)));
         &sites.views
+    }
+
+    /// Returns what happens on the air at a site; `None` where it has no donors.
+    pub fn site_view(&self, site: SiteId) -> Option<&SiteView> {
+        let views = self.sites();
+        let place = views.binary_search_by_key(&site, |view| view.site).ok()?;
+        views.get(place).map(Arc::as_ref)
     }
 
     /// Returns how long everything runs.

@@ -18,7 +18,7 @@ use super::{Donor, Picture};
 #[derive(Debug)]
 pub(super) struct Sites {
     /// By site.
-    pub(super) views: Vec<SiteView>,
+    pub(super) views: Vec<Arc<SiteView>>,
     /// What each view was given beside its sets.
     given: Vec<Arc<Given>>,
     practice: Practice,
@@ -75,7 +75,12 @@ impl Sites {
         }
     }
 
-    fn find(&self, site: SiteId) -> Option<(&SiteView, &Arc<Given>)> {
+    /// Returns the view of a site; `None` where it has no donors.
+    pub(super) fn view(&self, site: SiteId) -> Option<&Arc<SiteView>> {
+        self.find(site).map(|(view, _)| view)
+    }
+
+    fn find(&self, site: SiteId) -> Option<(&Arc<SiteView>, &Arc<Given>)> {
         let place = self.views.binary_search_by_key(&site, |view| view.site);
         let place = place.ok()?;
         self.views.get(place).zip(self.given.get(place))
@@ -95,7 +100,7 @@ struct Look<'a> {
 }
 
 impl Look<'_> {
-    fn at(&self, site: &Site, donors: &[Donor<'_>]) -> (SiteView, Arc<Given>) {
+    fn at(&self, site: &Site, donors: &[Donor<'_>]) -> (Arc<SiteView>, Arc<Given>) {
         let practice = &self.scenario.practice;
         let mut sets = Vec::new();
         let mut without_frequency = Vec::new();
@@ -116,11 +121,11 @@ impl Look<'_> {
         // The same sets among the same listeners have the same ears, which need not be gathered then.
         let same = known.filter(|_| self.are_listeners_alike);
         let (view, given) = if let Some((view, given)) = same {
-            (view.clone(), Arc::clone(given))
+            (Arc::clone(view), Arc::clone(given))
         } else {
             let ears = self.ears(&sets);
             if let Some((view, given)) = known.filter(|(_, given)| given.ears == ears) {
-                (view.clone(), Arc::clone(given))
+                (Arc::clone(view), Arc::clone(given))
             } else {
                 let view = SiteView {
                     site: site.id,
@@ -130,17 +135,20 @@ impl Look<'_> {
                     too_near: site::too_near(practice, &sets),
                     exposure: exposure.clone(),
                     sets,
-                    without_frequency: Vec::new(),
+                    without_frequency: without_frequency.clone(),
                 };
-                (view, Arc::new(Given { ears, live }))
+                (Arc::new(view), Arc::new(Given { ears, live }))
             }
         };
+        if view.without_frequency == without_frequency && view.exposure == exposure {
+            return (view, given);
+        }
         let view = SiteView {
             without_frequency,
             exposure,
-            ..view
+            ..SiteView::clone(&view)
         };
-        (view, given)
+        (Arc::new(view), given)
     }
 
     fn ears(&self, sets: &[Set]) -> Vec<Ear> {

@@ -8,7 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::hearing::{Arrival, Hearing};
-use crate::model::{Need, NeedId, Party, Scenario, Way};
+use crate::model::{NeedId, Party, Scenario, Way};
 
 use super::Picture;
 pub use super::pair::{Asked, Facts, Sound};
@@ -299,13 +299,14 @@ pub fn place(hearing: &Hearing, party: Party) -> Option<usize> {
 pub fn one_way_pairs(picture: &Picture) -> Vec<(usize, usize)> {
     let (scenario, hearing) = (picture.scenario(), picture.hearing());
     let groups = hearing.alike();
-    let wanted = listen_only(scenario, &groups);
-    let mut mute: BTreeMap<usize, bool> = BTreeMap::new();
+    let wanted = listen_only(scenario, hearing);
+    let mut mute: Vec<Option<bool>> = vec![None; groups.len()];
     let mut is_mute = |group: usize| {
-        *mute.entry(group).or_insert_with(|| {
-            let speaker = groups.get(group).and_then(|g| g.first());
-            speaker.is_none_or(|p| !hearing.is_heard(*p) && !can_send(picture, *p))
-        })
+        let speaker = groups.get(group).and_then(|g| g.first());
+        let (Some(speaker), Some(known)) = (speaker, mute.get_mut(group)) else {
+            return true;
+        };
+        *known.get_or_insert_with(|| !hearing.is_heard(*speaker) && !can_send(picture, *speaker))
     };
     let mut pairs = hearing.one_way_pairs();
     pairs.retain(|(from, to)| !wanted.contains(&(*from, *to)) && !is_mute(*to));
@@ -313,22 +314,13 @@ pub fn one_way_pairs(picture: &Picture) -> Vec<(usize, usize)> {
 }
 
 /// Lists the pairs that a listen-only need asks for, by group.
-fn listen_only(scenario: &Scenario, groups: &[Vec<Party>]) -> BTreeSet<(usize, usize)> {
-    let needs: Vec<&Need> = scenario
-        .needs
-        .iter()
+fn listen_only(scenario: &Scenario, hearing: &Hearing) -> BTreeSet<(usize, usize)> {
+    let needs = scenario.needs.iter();
+    let pairs = { needs }
         .filter(|n| n.way == Way::ListenOnly)
-        .collect();
-    if needs.is_empty() {
-        return BTreeSet::new();
-    }
-    let mut group_of: BTreeMap<Party, usize> = BTreeMap::new();
-    for (number, group) in groups.iter().enumerate() {
-        group_of.extend(group.iter().map(|party| (*party, number)));
-    }
-    let pairs = needs.into_iter().flat_map(Need::pairs_to_hear);
+        .flat_map(|need| need.pairs_to_hear());
     pairs
-        .filter_map(|(a, b)| Some((*group_of.get(&a)?, *group_of.get(&b)?)))
+        .filter_map(|(a, b)| Some((hearing.alike_of(a)?, hearing.alike_of(b)?)))
         .collect()
 }
 

@@ -2,6 +2,7 @@
 //! joining them does to it.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use crate::engineering::traffic::erlang_c::{self, Waiting};
 use crate::engineering::traffic::finite_source::{self, FiniteSource};
@@ -31,14 +32,18 @@ pub struct Net {
     pub own_erl: f64,
     /// Load with everything joined to it, in erlangs.
     pub all_erl: f64,
-    /// Units whose people speak on it themselves.
-    pub own_units: BTreeSet<UnitId>,
-    /// Units whose speech is carried on it.
-    pub units: BTreeSet<UnitId>,
+    /// Units whose people speak on it themselves; shared among nets that have the same.
+    pub own_units: Arc<BTreeSet<UnitId>>,
+    /// Units whose speech is carried on it; shared as well, as by all that is joined.
+    pub units: Arc<BTreeSet<UnitId>>,
     /// People whose speech is carried on it.
     pub people: u32,
     /// Agencies whose speech is carried on it.
-    pub agencies: BTreeSet<AgencyId>,
+    pub agencies: Arc<BTreeSet<AgencyId>>,
+    /// Agencies whose people speak on it themselves.
+    pub own_agencies: Arc<BTreeSet<AgencyId>>,
+    /// How many of the units whose speech is carried ever say anything.
+    pub speaking: usize,
     /// Mean length of a message on it, in seconds.
     pub message_s: f64,
     /// Mean length of a message of those who speak on it themselves, in seconds.
@@ -87,18 +92,8 @@ pub(super) fn of(scenario: &Scenario, hearing: &Hearing) -> Traffic {
             .map_or(0.0, |unit| offered_erl(unit, overhead_s)),
         Party::Telephone(_) | Party::Headset(_) => 0.0,
     });
-    let alike: Vec<Vec<UnitId>> = hearing
-        .alike()
-        .into_iter()
-        .map(|parties| {
-            let units = parties.into_iter().filter_map(|party| match party {
-                Party::Unit(id) => Some(id),
-                Party::Telephone(_) | Party::Headset(_) => None,
-            });
-            units.collect()
-        })
-        .collect();
-    let net = |carried: &Carried| net(scenario, &alike, carried);
+    let mut crowds = Crowds::of(scenario, hearing);
+    let mut net = |carried: &Carried| net(scenario, &mut crowds, carried);
     let channels: BTreeMap<_, _> = flows.channels.iter().map(|(id, c)| (*id, net(c))).collect();
     let groups = flows.groups.iter().map(|(id, c)| (*id, net(c))).collect();
     let systems = systems(scenario, &channels);
@@ -110,35 +105,93 @@ pub(super) fn of(scenario: &Scenario, hearing: &Hearing) -> Traffic {
     }
 }
 
-fn net(scenario: &Scenario, alike: &[Vec<UnitId>], carried: &Carried) -> Net {
-    let units_of = |habits: &[usize]| -> BTreeSet<UnitId> {
-        let units = habits.iter().filter_map(|h| alike.get(*h)).flatten();
-        units.copied().collect()
-    };
-    let units = units_of(&carried.all);
-    let found: Vec<&Unit> = units
-        .iter()
-        .filter_map(|u| scenario.units.get(*u))
-        .collect();
-    let people = found.iter().map(|u| u.heads).fold(0, u32::saturating_add);
-    let overhead_s = scenario.practice.overhead_s;
-    let message_s = mean_message_s(found.iter().copied(), overhead_s);
-    let own_units = units_of(&carried.own);
-    let own = own_units.iter().filter_map(|u| scenario.units.get(*u));
-    let own_message_s = mean_message_s(own, overhead_s);
+fn net(scenario: &Scenario, crowds: &mut Crowds<'_>, carried: &Carried) -> Net {
+    let all = crowds.crowd(&carried.all);
+    let own = crowds.crowd(&carried.own);
     Net {
         own_erl: carried.own_erl,
         all_erl: carried.all_erl,
-        own_units,
-        people,
-        agencies: found.iter().filter_map(|u| u.agency).collect(),
-        message_s,
-        own_message_s,
-        waits_long: waits_longer(carried.all_erl, message_s, scenario.practice.wait_most_s),
-        before: waiting(carried.own_erl, 1, own_message_s),
-        now: waiting(carried.all_erl, 1, message_s),
-        few: few(people, carried.all_erl, message_s),
-        units,
+        own_units: own.units,
+        units: all.units,
+        people: all.people,
+        agencies: all.agencies,
+        own_agencies: own.agencies,
+        speaking: all.speaking,
+        message_s: all.message_s,
+        own_message_s: own.message_s,
+        waits_long: waits_longer(
+            carried.all_erl,
+            all.message_s,
+            scenario.practice.wait_most_s,
+        ),
+        before: waiting(carried.own_erl, 1, own.message_s),
+        now: waiting(carried.all_erl, 1, all.message_s),
+        few: crowds.few(all.people, carried.all_erl, all.message_s),
+    }
+}
+
+/// Units that speak on some net, with what follows from who they are.
+#[derive(Clone)]
+struct Crowd {
+    units: Arc<BTreeSet<UnitId>>,
+    people: u32,
+    speaking: usize,
+    agencies: Arc<BTreeSet<AgencyId>>,
+    message_s: f64,
+}
+
+/// The crowds of all nets, each looked into once: everything that is joined carries the same.
+struct Crowds<'a> {
+    overhead_s: f64,
+    /// The units of each group of parties.
+    alike: Vec<Vec<&'a Unit>>,
+    /// By the groups of parties that speak.
+    known: BTreeMap<Vec<usize>, Crowd>,
+    /// How few people wait for each other, by how many they are and the bits of load and length.
+    few: BTreeMap<(u32, u64, u64), Option<FiniteSource>>,
+}
+
+impl<'a> Crowds<'a> {
+    fn of(scenario: &'a Scenario, hearing: &Hearing) -> Self {
+        let alike = hearing.alike().into_iter().map(|parties| {
+            let units = parties.into_iter().filter_map(|party| match party {
+                Party::Unit(id) => scenario.units.get(id),
+                Party::Telephone(_) | Party::Headset(_) => None,
+            });
+            units.collect()
+        });
+        Self {
+            overhead_s: scenario.practice.overhead_s,
+            alike: alike.collect(),
+            known: BTreeMap::new(),
+            few: BTreeMap::new(),
+        }
+    }
+
+    fn few(&mut self, people: u32, load_erl: f64, message_s: f64) -> Option<FiniteSource> {
+        let key = (people, load_erl.to_bits(), message_s.to_bits());
+        let known = self.few.entry(key);
+        *known.or_insert_with(|| few(people, load_erl, message_s))
+    }
+
+    fn crowd(&mut self, habits: &[usize]) -> Crowd {
+        if let Some(crowd) = self.known.get(habits) {
+            return crowd.clone();
+        }
+        let units = habits.iter().filter_map(|h| self.alike.get(*h)).flatten();
+        let mut units: Vec<&Unit> = units.copied().collect();
+        units.sort_unstable_by_key(|unit| unit.id);
+        let people = units.iter().map(|u| u.heads).fold(0, u32::saturating_add);
+        let speaking = units.iter().filter(|u| u.messages_per_hour > 0.0);
+        let crowd = Crowd {
+            people,
+            speaking: speaking.count(),
+            agencies: Arc::new(units.iter().filter_map(|u| u.agency).collect()),
+            message_s: mean_message_s(units.iter().copied(), self.overhead_s),
+            units: Arc::new(units.iter().map(|unit| unit.id).collect()),
+        };
+        self.known.insert(habits.to_vec(), crowd.clone());
+        crowd
     }
 }
 

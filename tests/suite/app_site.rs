@@ -23,8 +23,9 @@ fn show(window: &mut Window) {
 
 /// The site that is shown at first, and what is on the air there.
 fn first(s: &Scenario, picture: &Picture) -> (Site, SiteView) {
-    let view = picture.sites().first().expect("a site with donors").clone();
-    (s.sites.get(view.site).expect("the site").clone(), view)
+    let view = picture.sites().first().expect("a site with donors");
+    let site = s.sites.get(view.site).expect("the site").clone();
+    (site, SiteView::clone(view))
 }
 
 fn spot(window: &Window, words: &str) -> Pos2 {

@@ -17,14 +17,10 @@ pub(super) fn agreed(scenario: &Scenario) -> BTreeSet<Pair> {
 /// Lists the pairs that each talk group joins: the speech of both is on it, and they have no channel on
 /// which the people of both speak anyway.
 pub(super) fn joined(picture: &Picture) -> BTreeMap<TalkGroupRef, Vec<Pair>> {
-    let (scenario, traffic) = (picture.scenario(), picture.traffic());
+    let traffic = picture.traffic();
     let mut direct: BTreeSet<Pair> = BTreeSet::new();
     for net in traffic.channels.values() {
-        let units = net.own_units.iter();
-        let agencies: BTreeSet<AgencyId> = units
-            .filter_map(|unit| scenario.units.get(*unit)?.agency)
-            .collect();
-        direct.extend(pairs(&agencies));
+        direct.extend(pairs(&net.own_agencies));
     }
     let groups = traffic.groups.iter();
     groups

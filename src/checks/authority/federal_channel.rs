@@ -58,7 +58,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
     for channel in national::all().filter(|c| c.is_federal()) {
         federal.entry(channel.tx).or_insert(channel);
     }
-    for (channel, _) in picture.users() {
+    for (channel, _) in picture.users_in_question() {
         let mut users: BTreeMap<Frequency, Users> = BTreeMap::new();
         for (radio, entry) in picture.users_of(channel.id) {
             let Carrier::Conventional(c) = entry.effective(channel).carrier else {

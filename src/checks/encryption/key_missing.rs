@@ -23,7 +23,7 @@
 //! ## Source
 //! Follows from the derivation; key number and algorithm as in TIA-102.BAAC.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use crate::checks::encryption::sending::sent_key;
 use crate::checks::{Check, say};
@@ -48,19 +48,19 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         .differing()
         .filter(|(_, tuned)| tuned.entry.protection.is_some_and(|p| p.key().is_some()))
         .map(|(_, tuned)| tuned.channel.id);
-    let protected: BTreeMap<ChannelId, &Channel> = scenario
-        .channels
-        .iter()
-        .filter(|c| c.protection.key().is_some())
-        .map(|c| c.id)
-        .chain(deviating)
-        .filter_map(|id| Some((id, scenario.channels.get(id)?)))
-        .collect();
-    if protected.is_empty() {
+    let deviating: BTreeSet<ChannelId> = deviating.collect();
+    let is_protected = |c: &Channel| c.protection.key().is_some() || deviating.contains(&c.id);
+    // By their place in the table, since every entry of every radio is asked about.
+    let protected: Vec<bool> = scenario.channels.iter().map(is_protected).collect();
+    let is_protected = |id| {
+        let place = scenario.channels.place_of(id);
+        place.and_then(|place| protected.get(place)) == Some(&true)
+    };
+    if !protected.contains(&true) {
         return;
     }
     let mut is_selected: BTreeSet<(RadioId, ChannelId)> = BTreeSet::new();
-    for channel in protected.values() {
+    for channel in scenario.channels.iter().filter(|c| is_protected(c.id)) {
         selected(out, picture, channel, &mut is_selected);
     }
     for radio in scenario.radios.iter() {
@@ -68,7 +68,8 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
             .programmed
             .iter()
             .filter_map(|entry| {
-                let channel = *protected.get(&entry.channel)?;
+                let id = Some(entry.channel).filter(|id| is_protected(*id))?;
+                let channel = scenario.channels.get(id)?;
                 let key = entry.effective(channel).protection.key()?;
                 let is_lacking =
                     !radio.keys.contains(&key) && !is_selected.contains(&(radio.id, channel.id));

@@ -38,7 +38,7 @@ pub const CHECK: Check = Check {
 };
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
-    for (channel, _) in picture.users() {
+    for (channel, _) in picture.users_in_question() {
         let mute: Vec<(&Radio, &Programmed)> = picture
             .users_of(channel.id)
             .filter(|(_, entry)| entry.effective(channel).encrypted_only)

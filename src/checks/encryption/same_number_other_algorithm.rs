@@ -44,7 +44,7 @@ struct Wrong<'a> {
 }
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
-    for (channel, _) in picture.users() {
+    for (channel, _) in picture.users_in_question() {
         let mut wrong: BTreeMap<KeyRef, Wrong<'_>> = BTreeMap::new();
         for (radio, entry) in picture.users_of(channel.id) {
             let effective = entry.effective(channel);

@@ -36,7 +36,7 @@ pub const CHECK: Check = Check {
 };
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
-    for (channel, _) in picture.users() {
+    for (channel, _) in picture.users_in_question() {
         let Protection::Optional(key) = channel.protection else {
             continue;
         };

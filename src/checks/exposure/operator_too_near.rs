@@ -40,7 +40,7 @@ pub const CHECK: Check = Check {
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let scenario = picture.scenario();
     let near_m = scenario.practice.operator_m;
-    for view in picture.sites() {
+    for view in picture.sites_in_question() {
         let occupational_m = view.exposure.occupational_m;
         if occupational_m <= near_m {
             continue;

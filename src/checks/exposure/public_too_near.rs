@@ -43,7 +43,7 @@ pub const CHECK: Check = Check {
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let scenario = picture.scenario();
     let near_m = scenario.practice.bystander_m;
-    for view in picture.sites() {
+    for view in picture.sites_in_question() {
         let public_m = view.exposure.public_m;
         if public_m <= near_m {
             continue;

@@ -28,7 +28,9 @@
 //! training workshop of the DHS Office of Emergency Communications for the methods; their order from
 //! memory.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::cmp::Ordering;
+use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use crate::checks::{Check, say};
 use crate::model::{
@@ -48,13 +50,25 @@ pub const CHECK: Check = Check {
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let with_people = with_people(picture);
-    let mut alike: BTreeMap<&BTreeSet<UnitId>, Vec<TalkGroupRef>> = BTreeMap::new();
-    for (group, net) in &picture.traffic().groups {
-        if net.units.len() > 1 && !with_people.contains(group) {
-            alike.entry(&net.units).or_default().push(*group);
-        }
-    }
-    for (units, groups) in alike {
+    let mut alike: Vec<(&Arc<BTreeSet<UnitId>>, TalkGroupRef)> =
+        { picture.traffic().groups.iter() }
+            .filter(|(group, net)| net.units.len() > 1 && !with_people.contains(group))
+            .map(|(group, net)| (&net.units, *group))
+            .collect();
+    // What is shared need not be looked into.
+    alike.sort_by(|a, b| {
+        let units = if Arc::ptr_eq(a.0, b.0) {
+            Ordering::Equal
+        } else {
+            a.0.cmp(b.0)
+        };
+        units.then(a.1.cmp(&b.1))
+    });
+    for alike in alike.chunk_by(|a, b| a.0 == b.0) {
+        let Some((units, _)) = alike.first() else {
+            continue;
+        };
+        let groups: Vec<TalkGroupRef> = alike.iter().map(|(_, group)| *group).collect();
         let joined: Vec<_> = groups
             .iter()
             .flat_map(|g| picture.hearing().sendings(*g))

@@ -98,7 +98,7 @@ impl Effect {
 pub(in crate::checks) fn deviants(picture: &Picture, aspect: Aspect) -> Vec<Deviant<'_>> {
     let mut crowds = BTreeMap::new();
     let mut found = Vec::new();
-    for (radio, tuned) in picture.differing() {
+    for (radio, tuned) in picture.differing_in_question() {
         let channel = tuned.channel;
         let Some(system) = picture.scenario().systems.get(channel.system) else {
             continue;

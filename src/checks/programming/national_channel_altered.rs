@@ -54,7 +54,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
             out.push(finding);
         }
     }
-    for radio in scenario.radios.iter() {
+    for radio in picture.radios_in_question() {
         for entry in &radio.programmed {
             let Some(published) = entry.label.as_deref().and_then(national::find) else {
                 continue;

@@ -36,7 +36,7 @@ pub(in crate::checks) fn report(out: &mut Vec<Finding>, picture: &Picture, rule:
             out.push(finding);
         }
     }
-    for (radio, tuned) in picture.differing() {
+    for (radio, tuned) in picture.differing_in_question() {
         if tuned.channel.conventional().is_none() {
             continue;
         }

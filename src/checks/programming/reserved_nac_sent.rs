@@ -57,7 +57,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
             out.push(in_definition(channel, c, nac, senders));
         }
     }
-    for (radio, tuned) in picture.differing() {
+    for (radio, tuned) in picture.differing_in_question() {
         let Carrier::Conventional(c) = tuned.entry.effective(tuned.channel).carrier else {
             continue;
         };

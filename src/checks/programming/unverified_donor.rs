@@ -36,7 +36,7 @@ pub const CHECK: Check = Check {
 };
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
-    for donor in picture.donors() {
+    for donor in picture.donors_in_question() {
         let Some(tuned) = donor.tuned else { continue };
         let facts: Vec<Fact> = assumed(tuned).collect();
         if facts.is_empty() {

@@ -72,7 +72,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
         finding.hints = hints();
         out.push(finding);
     }
-    for (radio, tuned) in picture.differing() {
+    for (radio, tuned) in picture.differing_in_question() {
         let Carrier::Conventional(c) = tuned.entry.effective(tuned.channel).carrier else {
             continue;
         };

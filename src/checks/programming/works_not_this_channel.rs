@@ -22,12 +22,10 @@
 //! ## Source
 //! Follows from the derivation.
 
-use std::collections::BTreeMap;
-
 use crate::checks::{Check, say};
 use crate::model::{
-    Carrier, Channel, ChannelId, Edit, Evidence, Finding, Fix, Frequency, Grade, Mode, Programmed,
-    Radio, Severity,
+    Carrier, Channel, Edit, Evidence, Finding, Fix, Frequency, Grade, Mode, Programmed, Radio,
+    Severity,
 };
 use crate::picture::Picture;
 
@@ -48,14 +46,12 @@ enum Lack {
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let scenario = picture.scenario();
-    let channels: BTreeMap<ChannelId, &Channel> =
-        scenario.channels.iter().map(|c| (c.id, c)).collect();
-    for radio in scenario.radios.iter() {
+    for radio in picture.radios_in_question() {
         let unable: Vec<(&Channel, Lack)> = radio
             .programmed
             .iter()
             .filter_map(|entry| {
-                let channel = *channels.get(&entry.channel)?;
+                let channel = scenario.channels.get(entry.channel)?;
                 Some((channel, lack(radio, entry, channel)?))
             })
             .collect();

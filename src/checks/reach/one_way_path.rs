@@ -26,7 +26,7 @@
 //! grouping is our own reasoning.
 
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BinaryHeap;
 
 use crate::checks::Check;
 use crate::model::{Evidence, Finding, Party, Severity};
@@ -48,10 +48,7 @@ type Alike = usize;
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let (scenario, hearing) = (picture.scenario(), picture.hearing());
     let groups = hearing.alike();
-    let mut pairs = Pairs::of(&groups);
-    for (from, to) in one_way_pairs(picture) {
-        pairs.add(from, to);
-    }
+    let mut pairs = Pairs::of(&groups, &one_way_pairs(picture));
     while let Some((worst, is_speaker, others)) = pairs.take_worst() {
         let others: Vec<Party> = others
             .iter()
@@ -89,58 +86,87 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
 
 /// One-way pairs by either end, the end that most people are on the other side of first.
 ///
-/// Invariant: `most` has every end once, under the number of parties at the other ends of its pairs.
+/// Invariant: an end that is not out and has pairs stands in `most` under its count; what stands there under
+/// another is passed over.
 struct Pairs<'a> {
     groups: &'a [Vec<Party>],
-    ends: BTreeMap<(Alike, bool), (usize, BTreeSet<Alike>)>,
-    most: BTreeSet<(usize, Reverse<Alike>, bool)>,
+    /// The other ends of every end; each once, with some that were taken out since.
+    others: Vec<Vec<Alike>>,
+    /// How many parties are at the other ends still there.
+    counts: Vec<usize>,
+    is_out: Vec<bool>,
+    /// Ends by how many pairs they had at some time, the lower group first among equals.
+    most: BinaryHeap<(usize, Reverse<Alike>, bool)>,
 }
 
 impl<'a> Pairs<'a> {
-    fn of(groups: &'a [Vec<Party>]) -> Self {
-        Self {
+    /// Takes pairs of which none comes twice: who is heard, and by whom.
+    fn of(groups: &'a [Vec<Party>], all: &[(Alike, Alike)]) -> Self {
+        let ends = 2 * groups.len();
+        let mut pairs = Self {
             groups,
-            ends: BTreeMap::new(),
-            most: BTreeSet::new(),
-        }
-    }
-
-    fn add(&mut self, speaker: Alike, hearer: Alike) {
-        self.join((speaker, true), hearer);
-        self.join((hearer, false), speaker);
-    }
-
-    fn join(&mut self, end: (Alike, bool), other: Alike) {
-        let (count, others) = self.ends.entry(end).or_default();
-        if others.insert(other) {
-            self.most.remove(&(*count, Reverse(end.0), end.1));
-            *count += self.groups.get(other).map_or(0, Vec::len);
-            self.most.insert((*count, Reverse(end.0), end.1));
-        }
-    }
-
-    fn part(&mut self, end: (Alike, bool), other: Alike) {
-        let Some((count, others)) = self.ends.get_mut(&end) else {
-            return;
+            others: vec![Vec::new(); ends],
+            counts: vec![0; ends],
+            is_out: vec![false; ends],
+            most: BinaryHeap::new(),
         };
-        if others.remove(&other) {
-            self.most.remove(&(*count, Reverse(end.0), end.1));
-            *count -= self.groups.get(other).map_or(0, Vec::len);
-            if others.is_empty() {
-                self.ends.remove(&end);
-            } else {
-                self.most.insert((*count, Reverse(end.0), end.1));
+        for (speaker, hearer) in all {
+            for (end, other) in [
+                (place(*speaker, true), hearer),
+                (place(*hearer, false), speaker),
+            ] {
+                if let (Some(others), Some(count)) =
+                    (pairs.others.get_mut(end), pairs.counts.get_mut(end))
+                {
+                    others.push(*other);
+                    *count += groups.get(*other).map_or(0, Vec::len);
+                }
             }
         }
+        for group in 0..groups.len() {
+            pairs.rank(group, true);
+            pairs.rank(group, false);
+        }
+        pairs
     }
 
-    /// Takes out the end with most pairs: who, whether it is the speaker, and the other ends.
-    fn take_worst(&mut self) -> Option<(Alike, bool, BTreeSet<Alike>)> {
-        let (_, Reverse(worst), is_speaker) = self.most.pop_last()?;
-        let (_, others) = self.ends.remove(&(worst, is_speaker))?;
-        for other in &others {
-            self.part((*other, !is_speaker), worst);
+    fn rank(&mut self, group: Alike, is_speaker: bool) {
+        let count = self.counts.get(place(group, is_speaker)).copied();
+        if let Some(count) = count.filter(|count| *count > 0) {
+            self.most.push((count, Reverse(group), is_speaker));
         }
-        Some((worst, is_speaker, others))
     }
+
+    /// Takes out the end with most pairs: who, whether it is the speaker, and the other ends, rising.
+    fn take_worst(&mut self) -> Option<(Alike, bool, Vec<Alike>)> {
+        while let Some((count, Reverse(worst), is_speaker)) = self.most.pop() {
+            let end = place(worst, is_speaker);
+            let is_stale = self.counts.get(end) != Some(&count);
+            let Some(is_out) = self.is_out.get_mut(end).filter(|out| !**out && !is_stale) else {
+                continue;
+            };
+            *is_out = true;
+            let mut others = self
+                .others
+                .get_mut(end)
+                .map(std::mem::take)
+                .unwrap_or_default();
+            others.retain(|other| self.is_out.get(place(*other, !is_speaker)) == Some(&false));
+            others.sort_unstable();
+            let fewer = self.groups.get(worst).map_or(0, Vec::len);
+            for other in &others {
+                if let Some(count) = self.counts.get_mut(place(*other, !is_speaker)) {
+                    *count -= fewer;
+                }
+                self.rank(*other, !is_speaker);
+            }
+            return Some((worst, is_speaker, others));
+        }
+        None
+    }
+}
+
+/// The place of an end among all.
+fn place(group: Alike, is_speaker: bool) -> usize {
+    2 * group + usize::from(is_speaker)
 }

@@ -39,7 +39,7 @@ pub const CHECK: Check = Check {
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let scenario = picture.scenario();
     let apart_m = scenario.practice.antenna_apart_m;
-    for view in picture.sites() {
+    for view in picture.sites_in_question() {
         let mut by_gateway: BTreeMap<GatewayId, Vec<&Set>> = BTreeMap::new();
         for set in &view.sets {
             if set.antenna.is_none() && set.group.is_some() {

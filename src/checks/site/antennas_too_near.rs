@@ -40,7 +40,7 @@ pub const CHECK: Check = Check {
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let scenario = picture.scenario();
-    for view in picture.sites() {
+    for view in picture.sites_in_question() {
         let nearest = view.too_near.iter().min_by(|x, y| {
             let (a, b, metres) = x;
             let (c, d, other) = y;

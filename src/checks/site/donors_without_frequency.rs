@@ -35,7 +35,7 @@ pub const CHECK: Check = Check {
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let scenario = picture.scenario();
     let Some(phase) = picture.phase() else { return };
-    for view in picture.sites() {
+    for view in picture.sites_in_question() {
         let switched = |port: &&PortRef| phase.group_of(**port).is_some();
         let ports: Vec<PortRef> = view
             .without_frequency

@@ -41,7 +41,7 @@ pub const CHECK: Check = Check {
 };
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
-    for view in picture.sites() {
+    for view in picture.sites_in_question() {
         let mut donors: BTreeMap<PortRef, Vec<&Harmonic>> = BTreeMap::new();
         let mut listeners: Vec<&Harmonic> = Vec::new();
         for harmonic in &view.harmonics {

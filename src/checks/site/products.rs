@@ -17,7 +17,7 @@ pub(super) fn find(
     check: &Check,
     wanted: impl Fn(&Product) -> bool,
 ) {
-    for view in picture.sites() {
+    for view in picture.sites_in_question() {
         let mut donors: BTreeMap<PortRef, Vec<&Product>> = BTreeMap::new();
         let mut listeners: Vec<&Product> = Vec::new();
         for product in view.products.iter().filter(|p| wanted(p)) {

@@ -56,7 +56,7 @@ const FEEDER_M: f64 = 100.0;
 const LEAST_W: f64 = 0.1;
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
-    for view in picture.sites() {
+    for view in picture.sites_in_question() {
         let mut by_receiver: BTreeMap<PortRef, Vec<&Desense>> = BTreeMap::new();
         for hit in &view.desense {
             by_receiver.entry(hit.to).or_default().push(hit);

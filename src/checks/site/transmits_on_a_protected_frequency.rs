@@ -70,7 +70,7 @@ struct Rule {
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let Some(phase) = picture.phase() else { return };
-    for (channel, _) in picture.users() {
+    for (channel, _) in picture.users_in_question() {
         let mut senders: BTreeMap<(Frequency, Mode), Vec<(&Radio, &Programmed)>> = BTreeMap::new();
         for (radio, entry) in picture.users_of(channel.id) {
             if let Carrier::Conventional(c) = entry.effective(channel).carrier

@@ -1,9 +1,11 @@
 //! Nets as traffic sees them: talk groups with their channels, and channels that are on none.
 
+use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use crate::engineering::traffic::erlang_c::Waiting;
-use crate::model::{ChannelId, Practice, TalkGroupRef, ThingId};
+use crate::model::{ChannelId, Practice, TalkGroupRef, ThingId, UnitId};
 use crate::picture::Picture;
 use crate::picture::traffic::Net;
 
@@ -71,7 +73,7 @@ pub(super) fn groups(picture: &Picture) -> Vec<Joined<'_>> {
         .filter(|(_, net)| !net.units.is_empty())
         .map(|(group, net)| (*group, net))
         .collect();
-    all.sort_by(|a, b| a.1.units.cmp(&b.1.units).then(a.0.cmp(&b.0)));
+    all.sort_by(|a, b| same_or(&a.1.units, &b.1.units).then(a.0.cmp(&b.0)));
     let is_same = |a: &Net, b: &Net| a.units == b.units && (a.all_erl - b.all_erl).abs() < SAME_ERL;
     let mut joined: Vec<Joined<'_>> = all
         .chunk_by(|a, b| is_same(a.1, b.1))
@@ -120,4 +122,13 @@ pub(super) fn channels(picture: &Picture) -> Vec<Joined<'_>> {
             channels: Vec::new(),
         })
         .collect()
+}
+
+/// Compares who speaks; what is shared need not be looked into.
+fn same_or(a: &Arc<BTreeSet<UnitId>>, b: &Arc<BTreeSet<UnitId>>) -> Ordering {
+    if Arc::ptr_eq(a, b) {
+        Ordering::Equal
+    } else {
+        a.cmp(b)
+    }
 }

@@ -47,93 +47,127 @@ pub const CHECK: Check = Check {
 type Crews = BTreeMap<AgencyId, BTreeSet<UnitId>>;
 
 fn run(out: &mut Vec<Finding>, picture: &Picture) {
-    let channels = selected(picture);
+    let bonds = Bonds::of(picture);
     for joined in nets::groups(picture) {
         let crews = lanes::tactical(picture, joined.net);
         if crews.len() < 2 {
             continue;
         }
-        let circles = circles(picture, &crews, &channels);
-        if circles.len() < 2 {
+        let circles = bonds.circles(&crews);
+        if circles < 2 {
             continue;
         }
-        let mut finding = finding(picture, joined.thing, &crews, &circles);
+        let mut finding = finding(picture, joined.thing, &crews, circles);
         let same = joined.same.iter().map(|group| ThingId::from(*group));
         finding.related.extend(same);
         out.push(finding);
     }
 }
 
-/// Lists the channels selected on what each tactical unit carries.
-fn selected(picture: &Picture) -> BTreeMap<UnitId, BTreeSet<ChannelId>> {
-    let scenario = picture.scenario();
-    let units = scenario.units.iter().filter(|u| u.role == Role::Tactical);
-    units
-        .map(|unit| {
+/// What makes agencies belong together: channels their tactical units are on, and needs of these.
+struct Bonds {
+    /// The channels selected on what each tactical unit carries.
+    channels: BTreeMap<UnitId, Vec<ChannelId>>,
+    /// The units on both sides of each need.
+    needs: Vec<[Vec<UnitId>; 2]>,
+    /// The needs of each unit, by their place.
+    needs_of: BTreeMap<UnitId, Vec<usize>>,
+}
+
+impl Bonds {
+    fn of(picture: &Picture) -> Self {
+        let scenario = picture.scenario();
+        let units = scenario.units.iter().filter(|u| u.role == Role::Tactical);
+        let channels = units.map(|unit| {
             let radios = picture.hearing().carried(unit.id).iter();
             let radios = radios.filter_map(|radio| scenario.radios.get(*radio));
             let channels = radios.filter_map(|radio| Some(picture.tuned(radio)?.channel.id));
             (unit.id, channels.collect())
-        })
-        .collect()
-}
-
-/// Sorts the agencies into circles that belong together.
-fn circles(
-    picture: &Picture,
-    crews: &Crews,
-    channels: &BTreeMap<UnitId, BTreeSet<ChannelId>>,
-) -> Vec<BTreeSet<AgencyId>> {
-    let agency_of: BTreeMap<UnitId, AgencyId> = crews
-        .iter()
-        .flat_map(|(agency, units)| units.iter().map(|unit| (*unit, *agency)))
-        .collect();
-    let mut circles: Vec<BTreeSet<AgencyId>> = crews
-        .keys()
-        .map(|agency| BTreeSet::from([*agency]))
-        .collect();
-    let mut on: BTreeMap<ChannelId, BTreeSet<AgencyId>> = BTreeMap::new();
-    for (unit, agency) in &agency_of {
-        for channel in channels.get(unit).into_iter().flatten() {
-            on.entry(*channel).or_default().insert(*agency);
-        }
-    }
-    for agencies in on.values() {
-        merge(&mut circles, agencies);
-    }
-    for need in resilience::to_be_heard(picture.scenario()) {
-        let side = |parties: &BTreeSet<Party>| -> BTreeSet<AgencyId> {
+        });
+        let side = |parties: &BTreeSet<Party>| -> Vec<UnitId> {
             let units = parties.iter().filter_map(|party| match party {
-                Party::Unit(unit) => agency_of.get(unit),
+                Party::Unit(unit) => Some(*unit),
                 Party::Telephone(_) | Party::Headset(_) => None,
             });
-            units.copied().collect()
+            units.collect()
         };
-        let (from, to) = (side(&need.from), side(&need.to));
-        if !from.is_empty() && !to.is_empty() {
-            merge(&mut circles, &from.union(&to).copied().collect());
+        let mut bonds = Self {
+            channels: channels.collect(),
+            needs: resilience::to_be_heard(scenario)
+                .map(|need| [side(&need.from), side(&need.to)])
+                .collect(),
+            needs_of: BTreeMap::new(),
+        };
+        for (place, sides) in bonds.needs.iter().enumerate() {
+            for unit in sides.iter().flatten() {
+                bonds.needs_of.entry(*unit).or_default().push(place);
+            }
+        }
+        bonds
+    }
+
+    /// Counts the circles of agencies that belong together.
+    fn circles(&self, crews: &Crews) -> usize {
+        let units = || {
+            let all = crews.values().enumerate();
+            all.flat_map(|(agency, units)| units.iter().map(move |unit| (*unit, agency)))
+        };
+        let mut circles = Circles((0..crews.len()).collect());
+        let mut on: BTreeMap<ChannelId, usize> = BTreeMap::new();
+        let mut needs: BTreeSet<usize> = BTreeSet::new();
+        for (unit, agency) in units() {
+            for channel in self.channels.get(&unit).into_iter().flatten() {
+                let other = *on.entry(*channel).or_insert(agency);
+                circles.join(agency, other);
+            }
+            needs.extend(self.needs_of.get(&unit).into_iter().flatten());
+        }
+        if needs.is_empty() {
+            return circles.count();
+        }
+        let agency_of: BTreeMap<UnitId, usize> = units().collect();
+        for [from, to] in needs.into_iter().filter_map(|place| self.needs.get(place)) {
+            let side = |units: &[UnitId]| -> Vec<usize> {
+                let agencies = units.iter().filter_map(|unit| agency_of.get(unit));
+                agencies.copied().collect()
+            };
+            let (from, to) = (side(from), side(to));
+            if let (Some(first), false) = (from.first(), to.is_empty()) {
+                for agency in from.iter().chain(&to) {
+                    circles.join(*first, *agency);
+                }
+            }
+        }
+        circles.count()
+    }
+}
+
+/// Agencies in circles: each by its place, with another of its circle that comes before it, or itself.
+struct Circles(Vec<usize>);
+
+impl Circles {
+    fn first(&self, agency: usize) -> usize {
+        let mut first = agency;
+        while let Some(before) = self.0.get(first).filter(|before| **before != first) {
+            first = *before;
+        }
+        first
+    }
+
+    fn join(&mut self, a: usize, b: usize) {
+        let (a, b) = (self.first(a), self.first(b));
+        if let Some(later) = self.0.get_mut(a.max(b)) {
+            *later = a.min(b);
         }
     }
-    circles
-}
 
-fn merge(circles: &mut Vec<BTreeSet<AgencyId>>, agencies: &BTreeSet<AgencyId>) {
-    let (touched, mut rest): (Vec<_>, Vec<_>) = std::mem::take(circles)
-        .into_iter()
-        .partition(|circle| !circle.is_disjoint(agencies));
-    let whole: BTreeSet<AgencyId> = touched.into_iter().flatten().collect();
-    if !whole.is_empty() {
-        rest.push(whole);
+    fn count(&self) -> usize {
+        let all = self.0.iter().enumerate();
+        all.filter(|(agency, before)| agency == *before).count()
     }
-    *circles = rest;
 }
 
-fn finding(
-    picture: &Picture,
-    group: ThingId,
-    crews: &Crews,
-    circles: &[BTreeSet<AgencyId>],
-) -> Finding {
+fn finding(picture: &Picture, group: ThingId, crews: &Crews, circles: usize) -> Finding {
     let scenario = picture.scenario();
     let trades: BTreeSet<Discipline> = crews
         .keys()
@@ -163,7 +197,7 @@ fn finding(
             crews.len() as f64,
             "agencies",
         ),
-        Evidence::number("circles no need joins", circles.len() as f64, "circles"),
+        Evidence::number("circles no need joins", circles as f64, "circles"),
     ];
     finding.hints = vec![
         "Give each a talk group of its own, and join their commanders".to_owned(),

@@ -45,11 +45,7 @@ fn run(out: &mut Vec<Finding>, picture: &Picture) {
     let groups = nets::groups(picture).into_iter();
     for joined in groups.chain(nets::channels(picture)) {
         let is_group = matches!(joined.thing, ThingId::TalkGroup(_));
-        let speakers = joined.net.units.iter().filter(|unit| {
-            let unit = scenario.units.get(**unit);
-            unit.is_some_and(|u| u.messages_per_hour > 0.0)
-        });
-        let reporting = speakers.count();
+        let reporting = joined.net.speaking;
         let people = f64::from(joined.net.people);
         let is_led_too_wide =
             reporting as f64 > practice.reporting_units && is_command(picture, &joined);

@@ -1,8 +1,8 @@
 //! Pairs of needs that are heard: how late, by which parts, and which of them are worth a walk.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-use crate::hearing::Arrival;
+use crate::hearing::{Arrival, Hearing};
 use crate::model::{Evidence, Finding, Need, Party};
 use crate::picture::Picture;
 use crate::picture::resilience::MOST_PAIRS;
@@ -113,23 +113,21 @@ fn largest_parts(timing: Timing) -> Vec<Part> {
 }
 
 /// Who speaks and hears alike: a message between two such groups is walked once.
-pub(super) struct Alike {
-    group: BTreeMap<Party, usize>,
+pub(super) struct Alike<'a> {
+    hearing: &'a Hearing,
 }
 
-impl Alike {
-    /// Looks everybody up.
-    pub(super) fn of(picture: &Picture) -> Self {
-        let all = picture.hearing().alike().into_iter().enumerate();
-        let group = all.flat_map(|(number, parties)| parties.into_iter().map(move |p| (p, number)));
+impl<'a> Alike<'a> {
+    /// Asks the picture's hearing.
+    pub(super) fn of(picture: &'a Picture) -> Self {
         Self {
-            group: group.collect(),
+            hearing: picture.hearing(),
         }
     }
 
     /// Returns the groups of a pair.
     pub(super) fn key(&self, from: Party, to: Party) -> Option<(usize, usize)> {
-        Some((*self.group.get(&from)?, *self.group.get(&to)?))
+        Some((self.hearing.alike_of(from)?, self.hearing.alike_of(to)?))
     }
 
     /// Keeps one pair of those that are alike, and no more than a need's share of work.

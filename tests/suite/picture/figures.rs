@@ -337,8 +337,8 @@ fn keying_two_donors_lands_on_a_third_and_parting_them_cures_it() {
     let hit = |lab: &Lab| {
         let picture = picture(lab);
         let view = picture.sites().first().expect("one site").clone();
-        view.products
-            .into_iter()
+        let products = view.products.iter().cloned();
+        { products }
             .find(|p| p.disturbed == Disturbed::Donor(third) && p.order == 3 && p.terms.len() == 2)
     };
     let product = hit(&lab).expect("2B-A is C");

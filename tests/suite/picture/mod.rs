@@ -6,6 +6,7 @@ pub(crate) mod figures;
 mod kept;
 mod lanes;
 mod precheck;
+mod reads;
 mod rearranged;
 mod sounds;
 mod ways;

@@ -88,7 +88,7 @@ pub(super) fn site_view_ui(ctx: &mut ViewCtx<'_>, ui: &mut Ui, state: &mut SiteV
     let Some(site) = scenario.sites.get(id) else {
         return;
     };
-    let view = views.iter().find(|v| v.site == id);
+    let view = views.iter().map(Arc::as_ref).find(|v| v.site == id);
     if state.chosen.is_some_and(|i| i >= site.antennas.len()) {
         state.chosen = None;
     }
