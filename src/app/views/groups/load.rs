@@ -200,7 +200,7 @@ mod tests {
         };
         assert_eq!(
             waiting(now, Some(0.31)),
-            "23 % of messages wait, 1.3 s on average; before joining 0.3 s at most"
+            "23 % wait, 1.3 s on average; before joining 0.3 s"
         );
         assert_eq!(
             waiting(Waiting::GrowsWithoutEnd, None),
