@@ -15,6 +15,7 @@ impl UnitCard {
     }
 
     /// Returns the card as it would be elsewhere.
+    #[must_use]
     pub fn moved(&self, by: Vec2) -> Self {
         let mut card = self.clone();
         card.shift(by);
@@ -29,6 +30,7 @@ impl Pill {
     }
 
     /// Returns the channel as it would be elsewhere.
+    #[must_use]
     pub fn moved(&self, by: Vec2) -> Self {
         let mut pill = *self;
         pill.shift(by);
@@ -43,6 +45,7 @@ impl Chip {
     }
 
     /// Returns the chip as it would be elsewhere.
+    #[must_use]
     pub fn moved(&self, by: Vec2) -> Self {
         let mut chip = *self;
         chip.shift(by);
@@ -72,6 +75,7 @@ impl GatewayBox {
     }
 
     /// Returns the box as it would be elsewhere.
+    #[must_use]
     pub fn moved(&self, by: Vec2) -> Self {
         let mut gateway = self.clone();
         gateway.shift(by);

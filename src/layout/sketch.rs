@@ -410,7 +410,8 @@ fn crossings(lines: &[Segment]) -> usize {
             let (x, y) = (tx - fx, ty - fy);
             let first = x * (a.from.y - fy) - y * (a.from.x - fx);
             let second = x * (a.to.y - fy) - y * (a.to.x - fx);
-            u32::from((begins * ends < 0.0) & (first * second < 0.0) & (*channel != own))
+            let is_met = [begins * ends < 0.0, first * second < 0.0, *channel != own];
+            is_met.into_iter().map(u32::from).product::<u32>()
         });
         let crossed: u32 = crossed.sum();
         count += crossed as usize;
