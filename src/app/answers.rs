@@ -21,6 +21,9 @@ use crate::picture::what_if::{self, Lost, Moved};
 /// A port with the talk group it is tried out on.
 type Trial = (PortRef, Option<u8>);
 
+/// Findings by phase.
+type ByPhase = Vec<(PhaseId, Vec<Finding>)>;
+
 /// A snapshot as a key, for as long as somebody holds it.
 type Snapshot = usize;
 
@@ -68,7 +71,7 @@ impl OfHearing {
 #[derive(Debug)]
 pub(super) struct OfPlan {
     fixes: Later<FindingId, Vec<Fix>>,
-    elsewhere: Later<(), Vec<(PhaseId, Vec<Finding>)>>,
+    elsewhere: Later<(), ByPhase>,
     compared: Later<(Snapshot, PhaseId), Compared>,
     /// Hearing without what is out of service, and what is lost.
     without: Later<BTreeSet<Item>, (Arc<Picture>, Lost)>,
@@ -172,7 +175,7 @@ impl Derived {
 
     /// Returns the open findings of each other phase that the one shown does not have; worked out once,
     /// and `None` while a thread is at it.
-    pub(super) fn elsewhere(&self) -> Option<Arc<Vec<(PhaseId, Vec<Finding>)>>> {
+    pub(super) fn elsewhere(&self) -> Option<Arc<ByPhase>> {
         let scenario = Arc::clone(&self.of.0);
         let here = self.report.open.clone();
         let shown = self.of.1;

@@ -120,20 +120,20 @@ impl Hearing {
         Self::derive_from(None, scenario, phase)
     }
 
-    /// Derives who hears whom in another scenario, in the same phase, and keeps what is surely the same
-    /// in both of what every radio sends and listens for.
+    /// Derives who hears whom in a phase of another scenario, and keeps what is surely the same in both
+    /// of what every radio sends and listens for.
     ///
-    /// `before` is the scenario that this was derived of.
+    /// `before` is the scenario that this was derived of; in another phase nothing is kept.
     #[must_use]
-    pub fn derive_after(&self, before: &Scenario, scenario: &Scenario) -> Self {
-        let Some(phase) = self.phase else {
-            return Self::default();
-        };
-        let known = before.phases.get(phase).map(|phase| Before {
-            scenario: before,
-            phase,
-            kept: &self.kept,
-        });
+    pub fn derive_after(&self, before: &Scenario, scenario: &Scenario, phase: PhaseId) -> Self {
+        let was = self.phase.filter(|was| *was == phase);
+        let known = was
+            .and_then(|was| before.phases.get(was))
+            .map(|phase| Before {
+                scenario: before,
+                phase,
+                kept: &self.kept,
+            });
         Self::derive_from(known, scenario, phase)
     }
 

@@ -6,7 +6,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::model::{Attachment, HeardPair, Party, Step, ThingId};
+use crate::model::{Attachment, HeardPair, Need, Party, Step, ThingId};
 use crate::picture::precheck::{self, AtPort, Part, PreCheck, Set, StepLine};
 use crate::picture::sounds::{self, Sound};
 
@@ -310,7 +310,7 @@ impl Asked {
 
 fn apart(on: &On<'_>) -> BTreeSet<(Party, Party)> {
     let needs = on.scenario().needs.iter();
-    needs.flat_map(|need| need.pairs_apart()).collect()
+    needs.flat_map(Need::pairs_apart).collect()
 }
 
 fn tile(on: &On<'_>, rows: &[Party], columns: &[Party], asked: &Asked) -> Table {

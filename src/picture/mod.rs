@@ -124,7 +124,7 @@ impl Picture {
             hearing: if is_heard_alike {
                 Arc::clone(hearing)
             } else {
-                Arc::new(hearing.derive_after(&self.scenario, scenario))
+                Arc::new(hearing.derive_after(&self.scenario, scenario, self.phase))
             },
             roster: if moved.meet(Facets::REST.and(Facets::SET)) {
                 Arc::new(Roster::of(scenario, scenario.phases.get(self.phase)))

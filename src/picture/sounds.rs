@@ -8,7 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::hearing::{Arrival, Hearing};
-use crate::model::{NeedId, Party, Scenario, Way};
+use crate::model::{Need, NeedId, Party, Scenario, Way};
 
 use super::Picture;
 pub use super::pair::{Asked, Facts, Sound};
@@ -318,7 +318,7 @@ fn listen_only(scenario: &Scenario, hearing: &Hearing) -> BTreeSet<(usize, usize
     let needs = scenario.needs.iter();
     let pairs = { needs }
         .filter(|n| n.way == Way::ListenOnly)
-        .flat_map(|need| need.pairs_to_hear());
+        .flat_map(Need::pairs_to_hear);
     pairs
         .filter_map(|(a, b)| Some((hearing.alike_of(a)?, hearing.alike_of(b)?)))
         .collect()

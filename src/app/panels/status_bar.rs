@@ -101,7 +101,7 @@ fn busy_ui(t: &Tokens, ui: &mut Ui, name: &str, since: f64) -> bool {
     ui.add(Spinner::new().size(14.0).color(t.accent.ink));
     let words = format!("{name}, {seconds:.0} s");
     ui.label(RichText::new(words).size(12.0).color(t.text));
-    let button = quiet_button(ui, t, "Stop").accessible_name(&format!("Stop: {name}"));
+    let button = quiet_button(ui, t, "Stop").accessible_name(format!("Stop: {name}"));
     button.clicked()
 }
 

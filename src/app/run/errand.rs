@@ -63,11 +63,9 @@ impl Application {
         }
         let work = Work::start(ctx, name, move |desk| {
             let answer = part(&|| !desk.is_stopped());
-            desk.answer(
-                Box::new(move |application: &mut Application, ctx: &Context| {
-                    landing(application, ctx, answer);
-                }) as Landing,
-            );
+            desk.answer(Box::new(move |application: &mut Self, ctx: &Context| {
+                landing(application, ctx, answer);
+            }) as Landing);
         });
         self.errands.push(Errand { purpose, work });
     }
@@ -96,7 +94,7 @@ impl Application {
     }
 
     /// Says that what a person waits for is not wanted any more.
-    pub(in crate::app) fn stop_errands(&mut self) {
+    pub(in crate::app) fn stop_errands(&self) {
         for errand in self.errands.iter().filter(|e| e.purpose.is_shown()) {
             errand.work.stop();
         }

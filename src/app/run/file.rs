@@ -178,17 +178,18 @@ impl Application {
     }
 
     pub(in crate::app) fn save_to(&mut self, ctx: &Context, path: &Path) {
+        // Asked first: while a thread writes the file, how it looks tells nothing.
+        if self.is_out_for(Purpose::Save) {
+            // What is here now is saved when the one under way is through.
+            self.save_again = Some(path.to_owned());
+            return;
+        }
         let is_open_one = self.ui.shared.file.as_deref() == Some(path);
         if is_open_one && self.is_changed_outside(path) {
             self.ask(Dialog::ChangedOutside {
                 path: path.to_owned(),
                 save: true,
             });
-            return;
-        }
-        if self.is_out_for(Purpose::Save) {
-            // What is here now is saved when the one under way is through.
-            self.save_again = Some(path.to_owned());
             return;
         }
         // What is typed while a thread writes makes a step of its own.

@@ -63,7 +63,7 @@ impl Application {
             Some(seconds) if seconds > 0.0 => ctx.request_repaint_after_secs(seconds as f32),
             // A drag or a word being typed is kept when it is done.
             Some(_) if self.effects.remembers() && !self.ui.board.is_busy() => {
-                self.keep_now(ctx, None)
+                self.keep_now(ctx, None);
             }
             _ => {}
         }

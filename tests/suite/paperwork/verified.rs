@@ -53,7 +53,7 @@ fn what_was_heard_on_the_spot_is_on_the_pre_check_with_who_and_when() {
     let mut ask = ask(s.apply(&edits).expect("ticks pass"), &[Kind::PreCheck]);
     ask.phases.truncate(1);
     let text = pieces(&ask)[0].document.texts().concat().join(" ");
-    for words in ["R. Vale 2031-05-04 14:05", "DAQ 4 late 0.6 s"] {
+    for words in ["R. Vale 05/04/2031 14:05", "DAQ 4 late 0.6 s"] {
         // Lines may be broken anywhere between words.
         let plain = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(plain(&text).contains(words), "{words} in {text}");

@@ -311,6 +311,20 @@ fn a_walk_through_each_plan_that_makes_a_check_fire_is_kept_right() {
     }
 }
 
+#[test]
+fn a_plan_after_none_at_all_is_worked_out_whole() {
+    let plan = Arc::new(generate(Size::for_units(60), 3));
+    let phase = plan.phases.first().expect("a phase").id;
+    let nothing = Arc::new(Scenario::default());
+    let picture = Picture::new(nothing, phase);
+    let mut known = Known {
+        found: Found::of(&picture),
+        picture,
+    };
+    known.go_on(&plan, "a plan after none");
+    assert!(!known.picture.hearing().parties().is_empty());
+}
+
 /// Makes each edit by itself after the plan, and holds what is kept against working it out anew.
 fn each_by_itself(plan: &Scenario, edits: impl Iterator<Item = Edit>) -> usize {
     let known = Known::of(&Arc::new(plan.clone()));
@@ -330,7 +344,6 @@ fn a_unit_with_another_name_is_said_wherever_it_was_said() {
     let made = plans_that_fire().into_iter().map(|plan| {
         let renamed = plan.units.iter().cloned().map(|mut unit| {
             unit.name = format!("Other {}", unit.name);
-            unit.key = format!("z-{}", unit.key);
             Edit::Replace(unit.into())
         });
         each_by_itself(&plan, renamed.take(4))
