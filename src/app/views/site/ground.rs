@@ -2,8 +2,8 @@
 
 use egui::accesskit::Role;
 use egui::{
-    Align2, EventFilter, Id, Key, Modifiers, PointerButton, Popup, Rect, Response, RichText, Sense,
-    Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo, vec2,
+    EventFilter, Id, Key, Modifiers, PointerButton, Popup, Rect, Response, RichText, Sense, Stroke,
+    StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo, vec2,
 };
 
 use super::{InHand, SiteViewState};
@@ -122,7 +122,10 @@ pub(super) fn ground_ui(
                 antenna to move it";
     let font = egui::FontId::proportional(11.5);
     let corner = rect.left_top() + vec2(12.0, 8.0);
-    painter.text(corner, Align2::LEFT_TOP, help, font, ctx.tokens.faint);
+    // On the right stands the arrow to the north.
+    let room = (rect.width() - 60.0).max(80.0);
+    let words = painter.layout(help.to_owned(), font, ctx.tokens.faint, room);
+    painter.galley(corner, words, ctx.tokens.faint);
 }
 
 /// The words beside an antenna: its port, or its own name where it serves no donor.
