@@ -137,7 +137,7 @@ fn head(ctx: &ViewCtx<'_>, ui: &mut Ui, state: &mut PrecheckState, list: &PreChe
         let field = TextEdit::singleline(&mut state.by)
             .hint_text("name")
             .desired_width(200.0)
-            .vertical_align(egui::Align::Center)
+            .align(egui::Align2::LEFT_CENTER)
             .margin(vec2(8.0, 9.0));
         named_field(ui, "Name of who signs", field);
         let when = format!("on {} {}", ctx.today, ctx.time);

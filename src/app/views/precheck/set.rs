@@ -220,7 +220,7 @@ fn heard(
         let field = TextEdit::singleline(&mut text)
             .hint_text("such as DAQ 4, half a second late")
             .desired_width(320.0)
-            .vertical_align(egui::Align::Center)
+            .align(egui::Align2::LEFT_CENTER)
             .margin(vec2(8.0, 9.0));
         let response = named_field(ui, &format!("What was heard at {port}"), field);
         if response.changed() {
