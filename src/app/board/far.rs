@@ -113,9 +113,10 @@ impl Far {
     fn put(&mut self, camera: &Camera, which: Range<usize>) {
         let origin = camera.out(Pos2::ZERO).to_vec2();
         let mesh = Arc::make_mut(&mut self.mesh);
-        let vertices = mesh.vertices.get_mut(which.clone()).into_iter().flatten();
-        let corners = self.corners.get(which).into_iter().flatten();
-        for (vertex, corner) in vertices.zip(corners) {
+        // Slices, side by side: so several corners are put at once.
+        let corners = self.corners.get(which.clone()).unwrap_or_default();
+        let vertices = mesh.vertices.get_mut(which).unwrap_or_default();
+        for (vertex, corner) in vertices.iter_mut().zip(corners) {
             vertex.pos = (corner.at.to_vec2() * camera.zoom + origin + corner.off).to_pos2();
         }
     }
