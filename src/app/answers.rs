@@ -7,7 +7,7 @@ use std::sync::Arc;
 use egui::Context;
 
 use super::derived::{Derived, is_large};
-use super::later::Later;
+use super::later::{Later, Question};
 use crate::checks;
 use crate::hearing::why_not::why_not_given;
 use crate::hearing::{Item, WhyNot};
@@ -236,37 +236,30 @@ impl Derived {
 
     /// Returns what threads work out for somebody who waits, and since when.
     pub(super) fn asked_for(&self) -> Option<(&'static str, f64)> {
-        let (hearing, plan) = (&self.of_hearing, &self.of_plan);
-        hearing
-            .why
-            .working()
-            .or_else(|| hearing.lost.working())
-            .or_else(|| plan.fixes.working())
-            .or_else(|| plan.elsewhere.working())
-            .or_else(|| plan.compared.working())
-            .or_else(|| plan.without.working())
+        self.questions().into_iter().find_map(Question::working)
     }
 
     /// Waits for none of them any more.
     pub(super) fn ask_no_more(&self) {
-        let (hearing, plan) = (&self.of_hearing, &self.of_plan);
-        hearing.why.give_up();
-        hearing.lost.give_up();
-        plan.fixes.give_up();
-        plan.elsewhere.give_up();
-        plan.compared.give_up();
-        plan.without.give_up();
+        self.questions().into_iter().for_each(Question::give_up);
     }
 
     /// Works out again what somebody asks for.
     pub(super) fn ask_again(&self) {
+        self.questions().into_iter().for_each(Question::take_up);
+    }
+
+    /// Lists all that threads may be asked, the first to be told of first.
+    fn questions(&self) -> [&dyn Question; 6] {
         let (hearing, plan) = (&self.of_hearing, &self.of_plan);
-        hearing.why.take_up();
-        hearing.lost.take_up();
-        plan.fixes.take_up();
-        plan.elsewhere.take_up();
-        plan.compared.take_up();
-        plan.without.take_up();
+        [
+            &hearing.why,
+            &hearing.lost,
+            &plan.fixes,
+            &plan.elsewhere,
+            &plan.compared,
+            &plan.without,
+        ]
     }
 
     /// Returns where to start a thread, if the plan is too large to be asked between two frames.

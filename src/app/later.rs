@@ -9,6 +9,18 @@ use egui::Context;
 
 use super::work::{Got, Work};
 
+/// A kind of question, whatever it asks and answers.
+pub(super) trait Question {
+    /// Returns what a thread works out for somebody who still waits, and since when.
+    fn working(&self) -> Option<(&'static str, f64)>;
+
+    /// Begins nothing more until the plan moves, or `take_up`.
+    fn give_up(&self);
+
+    /// Works out after all what was given up.
+    fn take_up(&self);
+}
+
 /// Answers to questions of one kind.
 #[derive(Debug)]
 pub(super) struct Later<K, V> {
@@ -79,27 +91,6 @@ impl<K: Ord + Clone, V: Send + Sync + 'static> Later<K, V> {
         }
     }
 
-    /// Returns what a thread works out for somebody who still waits, and since when.
-    pub(super) fn working(&self) -> Option<(&'static str, f64)> {
-        self.take_answer();
-        let work = self.work.borrow();
-        let working = work.as_ref().filter(|working| !working.is_stale)?;
-        let is_wanted = !self.is_given_up.get();
-        is_wanted.then_some((self.name, working.work.since))
-    }
-
-    /// Begins nothing more until the plan moves, or `take_up`.
-    pub(super) fn give_up(&self) {
-        if self.working().is_some() {
-            self.is_given_up.set(true);
-        }
-    }
-
-    /// Works out after all what was given up.
-    pub(super) fn take_up(&self) {
-        self.is_given_up.set(false);
-    }
-
     fn take_answer(&self) {
         let mut slot = self.work.borrow_mut();
         let Some(working) = slot.as_ref() else { return };
@@ -114,6 +105,26 @@ impl<K: Ord + Clone, V: Send + Sync + 'static> Later<K, V> {
             Got::Nothing => {}
             Got::Ended => *slot = None,
         }
+    }
+}
+
+impl<K: Ord + Clone, V: Send + Sync + 'static> Question for Later<K, V> {
+    fn working(&self) -> Option<(&'static str, f64)> {
+        self.take_answer();
+        let work = self.work.borrow();
+        let working = work.as_ref().filter(|working| !working.is_stale)?;
+        let is_wanted = !self.is_given_up.get();
+        is_wanted.then_some((self.name, working.work.since))
+    }
+
+    fn give_up(&self) {
+        if self.working().is_some() {
+            self.is_given_up.set(true);
+        }
+    }
+
+    fn take_up(&self) {
+        self.is_given_up.set(false);
     }
 }
 
